@@ -1,0 +1,106 @@
+package access
+
+import (
+	"context"
+	"time"
+
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Hash is the SHA-256 of a secret: tokens and codes are never kept themselves.
+type Hash [32]byte
+
+// Purpose says what a one-time code is for.
+type Purpose string
+
+// The purposes of a code.
+const (
+	SetUp       Purpose = "set_up"       // name the club and its first coach
+	AthleteLink Purpose = "athlete"      // an athlete's private sign-in link
+	CoachLink   Purpose = "coach"        // somebody locked out
+	CoachInvite Purpose = "coach_invite" // a new coach
+)
+
+// Code is a one-time code as kept.
+type Code struct {
+	Hash    Hash
+	Purpose Purpose
+	Club    roster.ClubID // 0 for SetUp
+	Coach   roster.CoachID
+	Athlete roster.AthleteID
+	Expires time.Time
+	UsedAt  time.Time // zero: not used yet
+}
+
+// Login is a device that is signed in; a row that can be revoked.
+type Login struct {
+	ID      roster.LoginID
+	Club    roster.ClubID
+	Coach   roster.CoachID   // one of the two is set
+	Athlete roster.AthleteID //
+	Device  string           // in words, from the browser: "Firefox on Android"
+	Since   time.Time
+	SeenAt  time.Time // to the hour
+	Expires time.Time
+}
+
+// Visitor is who asks, found by a token.
+type Visitor struct {
+	Login   Login
+	Club    roster.Club
+	Coach   *roster.Coach // one of the two is set
+	Athlete *roster.Athlete
+}
+
+// Password is a coach found by e-mail address, with the argon2id hash (PHC
+// string); empty where none was set.
+type Password struct {
+	Club  roster.ClubID
+	Coach roster.CoachID
+	Hash  string
+}
+
+// Store is what signing in reads and writes. Calls without a club go through
+// functions of the database that give one row for one secret, so that the app's
+// role can never list across clubs.
+type Store interface {
+	// AnyClub says whether a club exists.
+	AnyClub(ctx context.Context) (bool, error)
+	// Found makes the club with its default pathway and its first coach (the
+	// owner, password as PHC string), using up the set-up code; used or expired
+	// is fault.Gone.
+	Found(ctx context.Context, code Hash, now time.Time, club roster.Club, owner roster.Coach, password string) (roster.ClubID, roster.CoachID, error)
+	// ByEmail finds a coach, or fault.NotFound.
+	ByEmail(ctx context.Context, email string) (Password, error)
+	// SetPassword replaces the password and ends the coach's other logins than keep.
+	SetPassword(ctx context.Context, who roster.Actor, password string, keep roster.LoginID) error
+
+	// Open stores a login under the hash of its token.
+	Open(ctx context.Context, token Hash, l Login) (roster.LoginID, error)
+	// Visitor finds who holds the token; revoked, expired (by now) or left is
+	// fault.NotFound. Marks it seen, at most once an hour.
+	Visitor(ctx context.Context, token Hash, now time.Time) (Visitor, error)
+	// Close revokes one login of the club: by its coach, or any of an athlete.
+	Close(ctx context.Context, who roster.Actor, id roster.LoginID) error
+	// Logins of a coach or an athlete that still hold, the newest first.
+	Logins(ctx context.Context, club roster.ClubID, coach roster.CoachID, athlete roster.AthleteID, now time.Time) ([]Login, error)
+
+	// PutCode stores a one-time code; earlier unused codes of the same purpose
+	// for the same person end.
+	PutCode(ctx context.Context, who roster.Actor, c Code) error
+	// Peek gives the code without using it, or fault.NotFound.
+	Peek(ctx context.Context, code Hash) (Code, error)
+	// Use marks the code used and opens the login in one transaction; used or
+	// expired already is fault.Gone.
+	Use(ctx context.Context, code Hash, now time.Time, token Hash, l Login) (Code, error)
+	// Join makes a coach of an invitation, using it up.
+	Join(ctx context.Context, code Hash, now time.Time, c roster.Coach, password string) (roster.CoachID, error)
+	// Coaches of the club, by name.
+	Coaches(ctx context.Context, club roster.ClubID) ([]roster.Coach, error)
+
+	// Tried counts an attempt under a key (an account or an address, hashed) and
+	// gives how many there were since the instant, this one included.
+	Tried(ctx context.Context, key Hash, now, since time.Time) (int, error)
+	// Forgive forgets the attempts under the key.
+	Forgive(ctx context.Context, key Hash) error
+}

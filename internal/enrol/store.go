@@ -1,0 +1,30 @@
+package enrol
+
+import (
+	"context"
+	"time"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Store is what keeping the list of athletes reads and writes. Every change
+// writes its audit line.
+type Store interface {
+	// NewestShelf is the pathway version that newcomers begin on.
+	NewestShelf(ctx context.Context, club roster.ClubID) (*roster.Shelf, error)
+	Athlete(ctx context.Context, club roster.ClubID, id roster.AthleteID) (roster.Athlete, error)
+	// Add stores a new athlete; the same key again gives the ID of then.
+	Add(ctx context.Context, who roster.Actor, a roster.Athlete, key roster.Key) (roster.AthleteID, error)
+	// Change replaces name, e-mail, birth year, zone, sessions a week, use of
+	// heart rate, the coach's word and the date of an injury, if the version still
+	// is a.Version, else fault.Conflict.
+	Change(ctx context.Context, who roster.Actor, a roster.Athlete) error
+	// Leave marks the athlete as gone at the instant (zero: is back) and ends
+	// their logins.
+	Leave(ctx context.Context, who roster.Actor, id roster.AthleteID, at time.Time) error
+	AddLeave(ctx context.Context, who roster.Actor, l roster.Leave, key roster.Key) (roster.LeaveID, error)
+	EndLeave(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID, last day.Date) error
+	RemoveLeave(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error
+	AddNote(ctx context.Context, who roster.Actor, n roster.Note, key roster.Key) (roster.NoteID, error)
+}

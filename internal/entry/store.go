@@ -1,0 +1,31 @@
+package entry
+
+import (
+	"context"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Store is what an athlete's phone reads and writes.
+type Store interface {
+	// Shelf is one version of a pathway.
+	Shelf(ctx context.Context, club roster.ClubID, id roster.PathwayID) (*roster.Shelf, error)
+	// File is the athlete with the sessions the rules read (as on the roster).
+	File(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, asked day.Date) (roster.File, error)
+	// Sessions are all sessions of the athlete, the newest first.
+	Sessions(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Session, error)
+	// Session is one session of the athlete, or fault.NotFound.
+	Session(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, id roster.SessionID) (roster.Session, error)
+	// Log stores the session with its audit line in one round trip and gives its
+	// ID. A key the athlete has used before changes nothing and gives the ID of
+	// the session stored then (again is true). Another session of the same
+	// instant and kind is fault.Conflict.
+	Log(ctx context.Context, who roster.Actor, s roster.Session) (id roster.SessionID, again bool, err error)
+	// Correct replaces the session if its version is still s.Version, else
+	// fault.Conflict; the version counts up.
+	Correct(ctx context.Context, who roster.Actor, s roster.Session) error
+	// Delete removes the session if its version is still the one given, else
+	// fault.Conflict.
+	Delete(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.SessionID, version int) error
+}

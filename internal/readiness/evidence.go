@@ -1,0 +1,4 @@
+package readiness
+
+// evidence is what Tell needs beyond the verdict itself.
+type evidence struct{}
