@@ -1,0 +1,76 @@
+package httpd
+
+import (
+	"context"
+	"net/http"
+	"strconv"
+	"time"
+
+	"github.com/go-chi/chi/v5"
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// asked is what is known of a request while it is answered.
+type asked struct {
+	reference string          // short; in the log and on error pages
+	visitor   *access.Visitor // nil: nobody is signed in
+	token     access.Token    // of the visitor's login
+}
+
+type askedKey struct{}
+
+// askedOf is never nil: begin puts it there before anything else.
+func askedOf(ctx context.Context) *asked {
+	if a, ok := ctx.Value(askedKey{}).(*asked); ok {
+		return a
+	}
+	return &asked{}
+}
+
+// visitorOf is who asks; nil where nobody is signed in, which cannot be in
+// handlers for athletes, coaches and owners.
+func visitorOf(r *http.Request) *access.Visitor { return askedOf(r.Context()).visitor }
+
+// actorOf is who makes the change.
+func actorOf(r *http.Request) roster.Actor { return visitorOf(r).Actor() }
+
+// clubOf is the club of who asks.
+func clubOf(r *http.Request) roster.Club { return visitorOf(r).Club }
+
+// today is the civil date where the visitor is: an athlete's own zone, a coach's
+// that of the club.
+func (s *server) today(r *http.Request) day.Date {
+	v := visitorOf(r)
+	if v.Athlete != nil {
+		return day.Of(s.Now(), v.Athlete.Place())
+	}
+	return day.Of(s.Now(), placeOf(v.Club.Zone))
+}
+
+// placeOf is the zone of the name, UTC where it is not known.
+func placeOf(zone string) *time.Location {
+	place, err := time.LoadLocation(zone)
+	if err != nil {
+		return time.UTC
+	}
+	return place
+}
+
+// idIn reads an ID out of the address; anything but a positive number names
+// nothing that could exist.
+func idIn[T ~int64](r *http.Request, name string) (T, error) {
+	n, err := strconv.ParseInt(chi.URLParam(r, name), 10, 64)
+	if err != nil || n < 1 {
+		return 0, fault.New(fault.NotFound, "")
+	}
+	return T(n), nil
+}
+
+// athleteIn is the athlete named in the address.
+func athleteIn(r *http.Request) (roster.AthleteID, error) {
+	return idIn[roster.AthleteID](r, "athlete")
+}

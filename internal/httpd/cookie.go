@@ -1,0 +1,60 @@
+package httpd
+
+import (
+	"net/http"
+	"time"
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/fault"
+)
+
+// cookieName is the login's cookie. Over https the prefix makes browsers refuse
+// one that another host or a plain page has set.
+func (s *server) cookieName() string {
+	if s.secure {
+		return "__Host-halfhour"
+	}
+	return "halfhour"
+}
+
+// welcome finds out who asks. Someone unknown is nobody; a store that does not
+// answer is an error.
+func (s *server) welcome(w http.ResponseWriter, r *http.Request) error {
+	c, err := r.Cookie(s.cookieName())
+	if err != nil {
+		return nil
+	}
+	v, err := s.Access.Visitor(r.Context(), access.Token(c.Value))
+	switch {
+	case fault.KindOf(err) == fault.NotFound:
+		return nil
+	case err != nil:
+		return err
+	}
+	a := askedOf(r.Context())
+	a.visitor, a.token = &v, access.Token(c.Value)
+	if s.Now().Sub(v.Login.SeenAt) >= time.Hour {
+		s.setCookie(w, access.Opened{Token: a.token, Login: v.Login})
+	}
+	return nil
+}
+
+// setCookie gives the browser its token. It lasts as long in the browser as a
+// login that was seen just now.
+func (s *server) setCookie(w http.ResponseWriter, o access.Opened) {
+	holds := access.CoachLogin
+	if o.Login.Athlete != 0 {
+		holds = access.AthleteLogin
+	}
+	s.writeCookie(w, string(o.Token), int(holds/time.Second))
+}
+
+// dropCookie makes the browser forget its token.
+func (s *server) dropCookie(w http.ResponseWriter) { s.writeCookie(w, "", -1) }
+
+func (s *server) writeCookie(w http.ResponseWriter, value string, seconds int) {
+	http.SetCookie(w, &http.Cookie{
+		Name: s.cookieName(), Value: value, Path: "/", MaxAge: seconds,
+		HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteLaxMode,
+	})
+}

@@ -1,0 +1,81 @@
+package httpd
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"net/http"
+	"runtime/debug"
+	"time"
+
+	"halfhour.app/halfhour/internal/fault"
+)
+
+// answerWithin bounds the work on one request, waiting for the database included.
+const answerWithin = 20 * time.Second
+
+// errSignedOut says that somebody must sign in first.
+var errSignedOut = errors.New("nobody is signed in")
+
+// guarded is the route's handler behind everything each one needs: the visitor,
+// the question whether the visitor may, a limit of time, and one place where
+// errors and panics end.
+func (s *server) guarded(line route) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		ctx, cancel := context.WithTimeout(r.Context(), answerWithin)
+		defer cancel()
+		r = r.WithContext(ctx)
+		if err := s.attempt(line, w, r); err != nil {
+			s.fail(w, r, err)
+		}
+	}
+}
+
+// attempt serves the request; a panic becomes an error with its stack.
+func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (err error) {
+	defer func() {
+		switch p := recover(); p {
+		case nil:
+		case http.ErrAbortHandler:
+			panic(p)
+		default:
+			err = fmt.Errorf("panic: %v\n%s", p, debug.Stack())
+		}
+	}()
+	if err := s.welcome(w, r); err != nil {
+		return err
+	}
+	if err := permit(line.may, r); err != nil {
+		return err
+	}
+	return line.serve(s, w, r)
+}
+
+// permit says whether the visitor may call a route of the audience. What is not
+// for somebody's eyes is not found; only owners' routes say so to coaches.
+func permit(may audience, r *http.Request) error {
+	v := visitorOf(r)
+	switch {
+	case may == anybody,
+		may == athlete && v.IsAthlete(),
+		may == coach && v.IsCoach(),
+		may == owner && v.IsOwner():
+		return nil
+	case v == nil:
+		return errSignedOut
+	case may == owner && v.IsCoach():
+		return fault.New(fault.Forbidden, "Only an owner of the club may do this.")
+	}
+	return fault.New(fault.NotFound, "")
+}
+
+// notThere answers addresses that no route has.
+func notThere(*server, http.ResponseWriter, *http.Request) error {
+	return fault.New(fault.NotFound, "")
+}
+
+// notThisWay answers a known address with a method it does not have.
+func notThisWay(*server, http.ResponseWriter, *http.Request) error { return errMethod }
+
+// errMethod says that the address is there, but not for this method.
+var errMethod = errors.New("no such method here")

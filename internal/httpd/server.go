@@ -1,0 +1,43 @@
+// Package httpd answers browsers: one table of routes, handlers that return
+// errors, pages rendered whole before the first byte is sent. It knows the use
+// cases and the pages, and nothing of the database.
+package httpd
+
+import (
+	"context"
+	"io"
+	"io/fs"
+	"log/slog"
+	"net/http"
+	"net/netip"
+	"net/url"
+	"time"
+
+	"halfhour.app/halfhour/internal/access"
+)
+
+// Deps is everything the web app stands on.
+type Deps struct {
+	Access *access.Access
+
+	Static  fs.FS                       // styles, scripts, fonts; served under content hashes
+	Ready   func(context.Context) error // asks the database whether it answers
+	Log     *slog.Logger
+	Random  io.Reader // references, keys of forms
+	Now     func() time.Time
+	BaseURL *url.URL       // how people reach the app; nil: as the request says, over http
+	Proxies []netip.Prefix // whose X-Forwarded-For is believed; empty: nobody's
+	Version string
+}
+
+// server carries out the handlers.
+type server struct {
+	Deps
+	secure bool // people come over https
+}
+
+// New makes the whole web app.
+func New(d Deps) (http.Handler, error) {
+	s := &server{Deps: d, secure: d.BaseURL != nil && d.BaseURL.Scheme == "https"}
+	return s.router(routes())
+}
