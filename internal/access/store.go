@@ -78,7 +78,9 @@ type Store interface {
 	// Open stores a login under the hash of its token.
 	Open(ctx context.Context, token Hash, l Login) (roster.LoginID, error)
 	// Visitor finds who holds the token; revoked, expired (by now) or left is
-	// fault.NotFound. Marks it seen, at most once an hour.
+	// fault.NotFound. Marks it seen, at most once an hour, and with that puts its
+	// end off, so that it lasts as long from now as it did from when it was seen
+	// before; gives the login as it was before that.
 	Visitor(ctx context.Context, token Hash, now time.Time) (Visitor, error)
 	// Close revokes one login of the club: by its coach, or any of an athlete.
 	Close(ctx context.Context, who roster.Actor, id roster.LoginID) error
@@ -93,7 +95,8 @@ type Store interface {
 	// Use marks the code used and opens the login in one transaction; used or
 	// expired already is fault.Gone.
 	Use(ctx context.Context, code Hash, now time.Time, token Hash, l Login) (Code, error)
-	// Join makes a coach of an invitation, using it up.
+	// Join makes a coach of an invitation, using it up; used or expired already is
+	// fault.Gone, an e-mail address that a coach has already fault.Conflict.
 	Join(ctx context.Context, code Hash, now time.Time, c roster.Coach, password string) (roster.CoachID, error)
 	// Coaches of the club, by name.
 	Coaches(ctx context.Context, club roster.ClubID) ([]roster.Coach, error)

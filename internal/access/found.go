@@ -1,0 +1,62 @@
+package access
+
+import (
+	"context"
+	"strings"
+
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Found sets up the first club with its owner, using up the set-up link, and
+// signs the owner in. What is wrong is told field by field: club, zone, name,
+// email, password.
+func (a *Access) Found(ctx context.Context, code Token, club roster.Club, n Newcomer, device string) (Opened, error) {
+	if _, err := a.Look(ctx, code, SetUp); err != nil {
+		return Opened{}, err
+	}
+	club.Name, n = strings.TrimSpace(club.Name), n.tidy()
+	var faults []fault.Field
+	if m := roster.CheckName(club.Name); m != "" {
+		faults = append(faults, fault.Field{Place: "club", Message: m})
+	}
+	if m := roster.CheckZone(club.Zone); m != "" {
+		faults = append(faults, fault.Field{Place: "zone", Message: m})
+	}
+	if err := fault.At(append(faults, n.check()...)...); err != nil {
+		return Opened{}, err
+	}
+	hash, err := a.hasher.Hash(ctx, n.Password)
+	if err != nil {
+		return Opened{}, err
+	}
+	clubID, coachID, err := a.store.Found(ctx, code.Hash(), a.now(), club, roster.Coach{Name: n.Name, Email: n.Email, Owner: true}, hash)
+	if err != nil {
+		return Opened{}, err
+	}
+	return a.open(ctx, Login{Club: clubID, Coach: coachID, Device: device})
+}
+
+// Join makes a coach of an invitation, using it up, and signs him or her in.
+func (a *Access) Join(ctx context.Context, code Token, n Newcomer, device string) (Opened, error) {
+	c, err := a.Look(ctx, code, CoachInvite)
+	if err != nil {
+		return Opened{}, err
+	}
+	n = n.tidy()
+	if err := fault.At(n.check()...); err != nil {
+		return Opened{}, err
+	}
+	hash, err := a.hasher.Hash(ctx, n.Password)
+	if err != nil {
+		return Opened{}, err
+	}
+	id, err := a.store.Join(ctx, code.Hash(), a.now(), roster.Coach{Club: c.Club, Name: n.Name, Email: n.Email}, hash)
+	if fault.KindOf(err) == fault.Conflict {
+		return Opened{}, fault.At(fault.Field{Place: "email", Message: "somebody signs in with this address already"})
+	}
+	if err != nil {
+		return Opened{}, err
+	}
+	return a.open(ctx, Login{Club: c.Club, Coach: id, Device: device})
+}

@@ -1,0 +1,92 @@
+package access
+
+import (
+	"context"
+	"crypto/sha256"
+	"fmt"
+	"net/netip"
+	"strings"
+	"time"
+
+	"halfhour.app/halfhour/internal/fault"
+)
+
+// limit is how many attempts there may be within a span. The second limit of
+// each kind makes the pause grow for whoever goes on and on.
+type limit struct {
+	name   string
+	most   int
+	within time.Duration
+}
+
+// Attempts are counted for the account together with the address they come
+// from, so that a stranger who guesses locks nobody else out, and for the
+// address alone, so that trying one password on many accounts ends too. The
+// numbers are our own.
+func pairLimits() []limit {
+	return []limit{{"pair", 10, 15 * time.Minute}, {"pair-day", 30, 24 * time.Hour}}
+}
+
+func addressLimits() []limit {
+	return []limit{{"address", 50, 15 * time.Minute}, {"address-day", 300, 24 * time.Hour}}
+}
+
+// try counts an attempt of the address on the account under every limit, and is
+// fault.TooMany when one is passed.
+func (a *Access) try(ctx context.Context, account string, from netip.Addr) error {
+	now := a.now()
+	var refused error
+	for _, l := range append(pairLimits(), addressLimits()...) {
+		n, err := a.store.Tried(ctx, l.key(account, from), now, now.Add(-l.within))
+		if err != nil {
+			return err
+		}
+		if n > l.most {
+			refused = fault.New(fault.TooMany, "Too many attempts. Wait "+pause(l.within)+", or ask for a one-time link: it always works.")
+		}
+	}
+	return refused
+}
+
+// forgive forgets the attempts of the address on the account, after one that
+// was right. Those of the address alone stay: a right password of one's own must
+// not buy more guesses at others'.
+func (a *Access) forgive(ctx context.Context, account string, from netip.Addr) error {
+	for _, l := range pairLimits() {
+		if err := a.store.Forgive(ctx, l.key(account, from)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// key is the hash under which attempts are counted; neither the e-mail address
+// nor the network address can be read from it.
+func (l limit) key(account string, from netip.Addr) Hash {
+	place := network(from)
+	if !strings.HasPrefix(l.name, "pair") {
+		account = ""
+	}
+	return sha256.Sum256(fmt.Appendf(nil, "%s\x00%s\x00%s", l.name, place, account))
+}
+
+// network is the address for counting: of version 6 the first 64 bits, since one
+// household has all the rest.
+func network(from netip.Addr) string {
+	from = from.Unmap()
+	if !from.Is6() {
+		return from.String()
+	}
+	p, err := from.WithZone("").Prefix(64)
+	if err != nil {
+		return from.String()
+	}
+	return p.String()
+}
+
+func pause(d time.Duration) string {
+	if d >= 24*time.Hour {
+		return "until tomorrow"
+	}
+	return "a quarter of an hour"
+}

@@ -1,0 +1,123 @@
+package access
+
+import (
+	"context"
+	"crypto/hmac"
+	"crypto/sha256"
+	"time"
+
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Link is a one-time code just made: the code goes into an address and is kept
+// nowhere else.
+type Link struct {
+	Code    Token
+	Expires time.Time
+}
+
+// SetUpLink makes the link with which somebody names the first club.
+func (a *Access) SetUpLink(ctx context.Context) (Link, error) {
+	return a.put(ctx, roster.Actor{}, Code{Purpose: SetUp}, setUpHolds)
+}
+
+// AthleteLink makes an athlete's private sign-in link; the one before ends.
+func (a *Access) AthleteLink(ctx context.Context, who roster.Actor, athlete roster.AthleteID) (Link, error) {
+	return a.put(ctx, who, Code{Purpose: AthleteLink, Club: who.Club, Athlete: athlete}, athleteLinkHolds)
+}
+
+// Invitation makes the link with which one new coach comes in; the one before
+// ends. Only an owner may; else fault.Forbidden.
+func (a *Access) Invitation(ctx context.Context, v *Visitor) (Link, error) {
+	if !v.IsOwner() {
+		return Link{}, fault.New(fault.Forbidden, "Only an owner of the club may invite coaches.")
+	}
+	return a.put(ctx, v.Actor(), Code{Purpose: CoachInvite, Club: v.Club.ID}, inviteHolds)
+}
+
+// CoachLink makes the link for a coach who is locked out; fault.NotFound when no
+// coach has the address.
+func (a *Access) CoachLink(ctx context.Context, email string) (Link, error) {
+	known, err := a.store.ByEmail(ctx, roster.LowerEmail(email))
+	if err != nil {
+		return Link{}, err
+	}
+	who := roster.Actor{Club: known.Club, Coach: known.Coach}
+	return a.put(ctx, who, Code{Purpose: CoachLink, Club: known.Club, Coach: known.Coach}, coachLinkHolds)
+}
+
+func (a *Access) put(ctx context.Context, who roster.Actor, c Code, holds time.Duration) (Link, error) {
+	token, err := newToken(a.random)
+	if err != nil {
+		return Link{}, err
+	}
+	c.Hash, c.Expires = token.Hash(), a.now().Add(holds)
+	return Link{Code: token, Expires: c.Expires}, a.store.PutCode(ctx, who, c)
+}
+
+// Look gives the code without using it, for the page that a link opens: only
+// pressing the button there uses it up, so that previews of messages do not. A
+// code for something else is fault.NotFound; used or too old is fault.Gone.
+func (a *Access) Look(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
+	c, err := a.peek(ctx, code, purposes...)
+	switch {
+	case err != nil:
+		return Code{}, err
+	case !c.UsedAt.IsZero(), !a.now().Before(c.Expires):
+		return c, fault.New(fault.Gone, "")
+	}
+	return c, nil
+}
+
+func (a *Access) peek(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
+	if !code.sound() {
+		return Code{}, fault.New(fault.NotFound, "")
+	}
+	c, err := a.store.Peek(ctx, code.Hash())
+	if err != nil {
+		return Code{}, err
+	}
+	for _, p := range purposes {
+		if c.Purpose == p {
+			return c, nil
+		}
+	}
+	return Code{}, fault.New(fault.NotFound, "")
+}
+
+// Enter uses up an athlete's or a coach's link and opens a login. The key is
+// that of the form: pressed twice, the second gives the same login as the first.
+// Used before or too old is fault.Gone.
+func (a *Access) Enter(ctx context.Context, code Token, key roster.Key, device string) (Opened, error) {
+	c, err := a.peek(ctx, code, AthleteLink, CoachLink)
+	if err != nil {
+		return Opened{}, err
+	}
+	token := tokenFrom(code, key)
+	l := a.dated(Login{Club: c.Club, Coach: c.Coach, Athlete: c.Athlete, Device: device})
+	_, used := a.store.Use(ctx, code.Hash(), a.now(), token.Hash(), l)
+	if used != nil && fault.KindOf(used) != fault.Gone {
+		return Opened{}, used
+	}
+	v, err := a.store.Visitor(ctx, token.Hash(), a.now())
+	switch {
+	case used != nil && (err != nil || a.now().Sub(v.Login.Since) > sameTap):
+		return Opened{}, used
+	case err != nil:
+		return Opened{}, err
+	}
+	return Opened{Token: token, Login: v.Login}, nil
+}
+
+// sameTap is how long after the first a second press still counts as the same.
+const sameTap = 10 * time.Minute
+
+// tokenFrom makes the token of a login from the code of a link and the key of
+// the form, so that the same form sent twice opens one login. Both are random;
+// the key is never in an address, so an old link tells nothing of the token.
+func tokenFrom(code Token, key roster.Key) Token {
+	mac := hmac.New(sha256.New, []byte(code))
+	mac.Write([]byte(key))
+	return tokenOf([tokenBytes]byte(mac.Sum(nil)))
+}
