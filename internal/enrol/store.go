@@ -24,6 +24,7 @@ type Store interface {
 	// their logins.
 	Leave(ctx context.Context, who roster.Actor, id roster.AthleteID, at time.Time) error
 	AddLeave(ctx context.Context, who roster.Actor, l roster.Leave, key roster.Key) (roster.LeaveID, error)
+	// EndLeave sets the last day away; before the first is fault.Invalid.
 	EndLeave(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID, last day.Date) error
 	RemoveLeave(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error
 	AddNote(ctx context.Context, who roster.Actor, n roster.Note, key roster.Key) (roster.NoteID, error)

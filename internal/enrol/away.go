@@ -1,0 +1,83 @@
+package enrol
+
+import (
+	"context"
+	"strings"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Away notes a time away; To of zero is not over yet. Faults stand at from, to
+// and why.
+func (e *Enrol) Away(ctx context.Context, who roster.Actor, l roster.Leave, key roster.Key) (roster.LeaveID, error) {
+	today, err := e.today(ctx, who, l.Athlete)
+	if err != nil {
+		return 0, err
+	}
+	l.Why = strings.TrimSpace(l.Why)
+	if err := fault.At(checkAway(l, today)...); err != nil {
+		return 0, err
+	}
+	return e.store.AddLeave(ctx, who, l, key)
+}
+
+func checkAway(l roster.Leave, today day.Date) []fault.Field {
+	var faults []fault.Field
+	note := func(wrong bool, place, message string) {
+		if wrong {
+			faults = append(faults, fault.Field{Place: place, Message: message})
+		}
+	}
+	note(l.From == 0, "from", "please give the first day away")
+	note(l.From != 0 && (l.From < today-awayReach || l.From > today+awayReach), "from", "please give a day within a year of today")
+	note(l.To != 0 && l.To < l.From, "to", "this is before the first day away")
+	note(l.To > today+awayReach, "to", "please give a day within a year of today")
+	m := roster.CheckText(l.Why, awayLength)
+	note(m != "", "why", m)
+	return faults
+}
+
+// Back notes the last day of a time away; a fault stands at to.
+func (e *Enrol) Back(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID, last day.Date) error {
+	today, err := e.today(ctx, who, athlete)
+	if err != nil {
+		return err
+	}
+	if last == 0 || last > today+awayReach {
+		return fault.At(fault.Field{Place: "to", Message: "please give the last day away"})
+	}
+	err = e.store.EndLeave(ctx, who, athlete, id, last)
+	if fault.KindOf(err) == fault.Invalid {
+		return fault.At(fault.Field{Place: "to", Message: "this is before the first day away"})
+	}
+	return err
+}
+
+// Never takes a time away out again, as if it had not been noted.
+func (e *Enrol) Never(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error {
+	return e.store.RemoveLeave(ctx, who, athlete, id)
+}
+
+// Note keeps a coach's note; a fault stands at text.
+func (e *Enrol) Note(ctx context.Context, who roster.Actor, athlete roster.AthleteID, text string, key roster.Key) (roster.NoteID, error) {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return 0, fault.At(fault.Field{Place: "text", Message: "please write something"})
+	}
+	if m := roster.CheckText(text, roster.NoteLength); m != "" {
+		return 0, fault.At(fault.Field{Place: "text", Message: m})
+	}
+	n := roster.Note{Athlete: athlete, Coach: who.Coach, At: e.now(), Text: text}
+	return e.store.AddNote(ctx, who, n, key)
+}
+
+// today is the athlete's own date.
+func (e *Enrol) today(ctx context.Context, who roster.Actor, id roster.AthleteID) (day.Date, error) {
+	a, err := e.store.Athlete(ctx, who.Club, id)
+	if err != nil {
+		return 0, err
+	}
+	return a.Today(e.now()), nil
+}
