@@ -27,13 +27,22 @@ func (a *Athlete) Place() *time.Location {
 
 // History lays the file out as the rules read it, on the day asked about.
 func (f *File) History(p *pathway.Pathway, asked day.Date) readiness.History {
+	return f.HistoryIn(p, asked, f.Athlete.Place(), nil)
+}
+
+// HistoryIn is History for callers that read many athletes: with the place looked
+// up already, and the sessions laid into a slice whose room is used again.
+func (f *File) HistoryIn(p *pathway.Pathway, asked day.Date, place *time.Location, sessions []readiness.Session) readiness.History {
 	a := &f.Athlete
-	sessions := make([]readiness.Session, len(f.Sessions))
+	sessions = sessions[:0]
+	if cap(sessions) < len(f.Sessions) {
+		sessions = make([]readiness.Session, 0, len(f.Sessions))
+	}
 	for i := range f.Sessions {
-		sessions[i] = f.Sessions[i].Session
+		sessions = append(sessions, f.Sessions[i].Session)
 	}
 	return readiness.History{
-		AsOf: asked, Place: a.Place(), HeartUsable: a.HeartUsable,
+		AsOf: asked, Place: place, HeartUsable: a.HeartUsable,
 		Pathway: p, Phase: a.Phase, PhaseSince: a.PhaseSince, LastPassed: a.LastPassed,
 		SessionsAWeek: a.SessionsAWeek,
 		ClearedOn:     a.ClearedOn, ClearedAt: a.ClearedAt, InjuredOn: a.InjuredOn,

@@ -1,0 +1,157 @@
+package entry
+
+import (
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// aheadAllowed is how far a phone's clock may be ahead of ours: an entry so far
+// in the future counts as now.
+const aheadAllowed = 5 * time.Minute
+
+// session turns the entry into a session of the athlete, or says everything that
+// is wrong with it, field by field. Lists are addressed like blocks[2].done_s and
+// pain[0].score.
+func (e *Entry) session(a *roster.Athlete, p *pathway.Pathway, now time.Time) (roster.Session, error) {
+	c := checker{faults: slices.Clone(e.Unread)}
+	place := a.Place()
+	s := roster.Session{Athlete: a.ID, Note: c.text("note", e.Note, roster.NoteLength)}
+	s.Session = readiness.Session{
+		Kind: e.Kind, Minutes: e.Minutes, PlannedMinutes: e.PlannedMinutes, Effort: e.Effort,
+		Talk: e.Talk, Breath: e.Breath, Hot: e.Hot, Limp: e.Limp, Signs: distinct(e.Signs),
+	}
+	c.key(e.Key)
+	c.figures(e)
+	s.StartedAt, s.Date = c.when(e, place, now)
+	s.Pain = c.pains(e.Pain, s.Date, day.Of(now, place))
+	s.PainAsked = e.PainAsked || len(s.Pain) > 0
+	switch e.Kind {
+	case readiness.Planned:
+		c.planned(e, a, p, &s.Session)
+	case readiness.Extra:
+		s.Blocks = c.blocks(e.Blocks)
+	}
+	c.length(&s.Session)
+	return s, c.err()
+}
+
+// planned fills in the phase, the blocks and the outcome of a planned session.
+func (c *checker) planned(e *Entry, a *roster.Athlete, p *pathway.Pathway, s *readiness.Session) {
+	s.Phase, s.Outcome = e.Phase, e.Outcome
+	if s.Phase == "" {
+		s.Phase = a.Phase
+	}
+	rung := p.Find(s.Phase)
+	switch {
+	case !e.Whole:
+		s.Blocks = c.blocks(e.Blocks)
+	case rung == pathway.NoRung:
+		c.fault("phase", "this phase is not on the pathway any more; please say it block by block")
+		return
+	default:
+		s.Blocks = Whole(p.Blocks(rung))
+	}
+	if !c.touched("blocks") {
+		c.outcome(s)
+	}
+}
+
+// outcome compares what is said with what the blocks show (rule 2.2).
+func (c *checker) outcome(s *readiness.Session) {
+	if len(s.Blocks) == 0 {
+		if s.Outcome == readiness.NotStated && !c.touched("outcome") {
+			c.fault("outcome", "please say what became of the session")
+		}
+		return
+	}
+	if m := contradiction(s.Outcome, readiness.OutcomeOf(s)); m != "" {
+		c.fault("outcome", m)
+	}
+}
+
+// when is the instant and the civil date of the entry.
+func (c *checker) when(e *Entry, place *time.Location, now time.Time) (time.Time, day.Date) {
+	at, date := e.Started, e.Date
+	if at.IsZero() {
+		if date == 0 {
+			if !c.touched("date") {
+				c.fault("date", "please give the day")
+			}
+			return now, day.Of(now, place)
+		}
+		minutes := e.Clock
+		if c.touched("clock") {
+			minutes = readiness.Maybe{}
+		}
+		at = clock(date, minutes, place, now)
+	}
+	at = at.Truncate(time.Minute)
+	if at.After(now) {
+		if at.Sub(now) > aheadAllowed {
+			c.fault("date", "that is still to come; please check the day and the time")
+		}
+		at, date = now.Truncate(time.Minute), 0
+	}
+	if date == 0 {
+		date = day.Of(at, place)
+	}
+	if far := date - day.Of(at, place); far < -1 || far > 1 {
+		c.fault("date", "the day does not go with the time")
+	}
+	if day.Of(now, place)-date > roster.OldestEntry {
+		c.fault("date", "that is more than half a year ago; sessions can be entered up to 183 days back")
+	}
+	return at, date
+}
+
+// clock is the instant of a time of day. Where clocks were put forward over it,
+// it is as near as there is; where it comes twice, the first. Not given, it is
+// noon, or now where noon is yet to come.
+func clock(date day.Date, minutes readiness.Maybe, place *time.Location, now time.Time) time.Time {
+	y, m, d := date.UTC().Date()
+	at := time.Date(y, m, d, 0, minutes.Or(12*60), 0, 0, place)
+	if !minutes.Known() && at.After(now) && day.Of(now, place) == date {
+		return now
+	}
+	return at
+}
+
+// distinct is the signs without repeats.
+func distinct(signs []readiness.Sign) []readiness.Sign {
+	signs = slices.Clone(signs)
+	slices.Sort(signs)
+	return slices.Compact(signs)
+}
+
+// checker collects what is wrong.
+type checker struct{ faults []fault.Field }
+
+func (c *checker) fault(place, message string) {
+	c.faults = append(c.faults, fault.Field{Place: place, Message: message})
+}
+
+func (c *checker) err() error { return fault.At(c.faults...) }
+
+// touched says that something is wrong already at the place or inside it.
+func (c *checker) touched(place string) bool {
+	return slices.ContainsFunc(c.faults, func(f fault.Field) bool {
+		return f.Place == place || strings.HasPrefix(f.Place, place+"[")
+	})
+}
+
+// text cleans what was typed: nothing that is not text, no blank ends.
+func (c *checker) text(place, s string, most int) string {
+	s = roster.Clean(s)
+	if n := utf8.RuneCountInString(s); n > most {
+		c.fault(place, "is too long: "+thousands(n)+" characters, at most "+thousands(most))
+	}
+	return s
+}
