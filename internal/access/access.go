@@ -33,18 +33,13 @@ type Hasher interface {
 	Match(ctx context.Context, password, phc string) (bool, error)
 }
 
-// Access lets people in.
-type Access struct {
-	store  Store
-	hasher Hasher
-	random io.Reader
-	now    func() time.Time
-}
-
-// New makes the use case; random gives the bytes of tokens and codes and must be
-// fit for secrets.
-func New(store Store, hasher Hasher, random io.Reader, now func() time.Time) *Access {
-	return &Access{store: store, hasher: hasher, random: random, now: now}
+// Service lets people in. Random gives the bytes of tokens and codes and must be
+// fit for secrets; Now is the clock.
+type Service struct {
+	Store  Store
+	Hasher Hasher
+	Random io.Reader
+	Now    func() time.Time
 }
 
 // Opened is a login just made. The token goes to the browser and nowhere else.
@@ -54,38 +49,38 @@ type Opened struct {
 }
 
 // Visitor finds who holds the token; fault.NotFound when nobody does (any more).
-func (a *Access) Visitor(ctx context.Context, token Token) (Visitor, error) {
+func (s *Service) Visitor(ctx context.Context, token Token) (Visitor, error) {
 	if !token.sound() {
 		return Visitor{}, fault.New(fault.NotFound, "")
 	}
-	return a.store.Visitor(ctx, token.Hash(), a.now())
+	return s.Store.Visitor(ctx, token.Hash(), s.Now())
 }
 
 // SetUpNeeded says that no club exists yet.
-func (a *Access) SetUpNeeded(ctx context.Context) (bool, error) {
-	any, err := a.store.AnyClub(ctx)
+func (s *Service) SetUpNeeded(ctx context.Context) (bool, error) {
+	any, err := s.Store.AnyClub(ctx)
 	return !any, err
 }
 
 // Logins are the visitor's own logins that still hold, the newest first.
-func (a *Access) Logins(ctx context.Context, v *Visitor) ([]Login, error) {
-	return a.store.Logins(ctx, v.Club.ID, v.Login.Coach, v.Login.Athlete, a.now())
+func (s *Service) Logins(ctx context.Context, v *Visitor) ([]Login, error) {
+	return s.Store.Logins(ctx, v.Club.ID, v.Login.Coach, v.Login.Athlete, s.Now())
 }
 
 // AthleteLogins are the logins of one athlete of the coach's club.
-func (a *Access) AthleteLogins(ctx context.Context, who roster.Actor, athlete roster.AthleteID) ([]Login, error) {
-	return a.store.Logins(ctx, who.Club, 0, athlete, a.now())
+func (s *Service) AthleteLogins(ctx context.Context, who roster.Actor, athlete roster.AthleteID) ([]Login, error) {
+	return s.Store.Logins(ctx, who.Club, 0, athlete, s.Now())
 }
 
 // Coaches of the club, by name.
-func (a *Access) Coaches(ctx context.Context, club roster.ClubID) ([]roster.Coach, error) {
-	return a.store.Coaches(ctx, club)
+func (s *Service) Coaches(ctx context.Context, club roster.ClubID) ([]roster.Coach, error) {
+	return s.Store.Coaches(ctx, club)
 }
 
 // Close ends a login: the visitor's own or, for coaches, one of an athlete of
 // the club; any other is fault.NotFound.
-func (a *Access) Close(ctx context.Context, who roster.Actor, id roster.LoginID) error {
-	return a.store.Close(ctx, who, id)
+func (s *Service) Close(ctx context.Context, who roster.Actor, id roster.LoginID) error {
+	return s.Store.Close(ctx, who, id)
 }
 
 // Actor is the visitor as the one who makes a change.
@@ -103,13 +98,13 @@ func (v *Visitor) IsOwner() bool { return v.IsCoach() && v.Coach.Owner }
 func (v *Visitor) IsAthlete() bool { return v != nil && v.Athlete != nil }
 
 // open stores a login for the person and gives its token.
-func (a *Access) open(ctx context.Context, l Login) (Opened, error) {
-	token, err := newToken(a.random)
+func (s *Service) open(ctx context.Context, l Login) (Opened, error) {
+	token, err := newToken(s.Random)
 	if err != nil {
 		return Opened{}, err
 	}
-	l = a.dated(l)
-	l.ID, err = a.store.Open(ctx, token.Hash(), l)
+	l = s.dated(l)
+	l.ID, err = s.Store.Open(ctx, token.Hash(), l)
 	if err != nil {
 		return Opened{}, err
 	}
@@ -117,12 +112,12 @@ func (a *Access) open(ctx context.Context, l Login) (Opened, error) {
 }
 
 // dated fills in when the login begins and how long it holds.
-func (a *Access) dated(l Login) Login {
+func (s *Service) dated(l Login) Login {
 	holds := CoachLogin
 	if l.Athlete != 0 {
 		holds = AthleteLogin
 	}
-	l.Since, l.SeenAt = a.now(), a.now()
+	l.Since, l.SeenAt = s.Now(), s.Now()
 	l.Expires = l.Since.Add(holds)
 	return l
 }

@@ -11,8 +11,8 @@ import (
 // Found sets up the first club with its owner, using up the set-up link, and
 // signs the owner in. What is wrong is told field by field: club, zone, name,
 // email, password.
-func (a *Access) Found(ctx context.Context, code Token, club roster.Club, n Newcomer, device string) (Opened, error) {
-	if _, err := a.Look(ctx, code, SetUp); err != nil {
+func (s *Service) Found(ctx context.Context, code Token, club roster.Club, n Newcomer, device string) (Opened, error) {
+	if _, err := s.Look(ctx, code, SetUp); err != nil {
 		return Opened{}, err
 	}
 	club.Name, n = strings.TrimSpace(club.Name), n.tidy()
@@ -26,20 +26,20 @@ func (a *Access) Found(ctx context.Context, code Token, club roster.Club, n Newc
 	if err := fault.At(append(faults, n.check()...)...); err != nil {
 		return Opened{}, err
 	}
-	hash, err := a.hasher.Hash(ctx, n.Password)
+	hash, err := s.Hasher.Hash(ctx, n.Password)
 	if err != nil {
 		return Opened{}, err
 	}
-	clubID, coachID, err := a.store.Found(ctx, code.Hash(), a.now(), club, roster.Coach{Name: n.Name, Email: n.Email, Owner: true}, hash)
+	clubID, coachID, err := s.Store.Found(ctx, code.Hash(), s.Now(), club, roster.Coach{Name: n.Name, Email: n.Email, Owner: true}, hash)
 	if err != nil {
 		return Opened{}, err
 	}
-	return a.open(ctx, Login{Club: clubID, Coach: coachID, Device: device})
+	return s.open(ctx, Login{Club: clubID, Coach: coachID, Device: device})
 }
 
 // Join makes a coach of an invitation, using it up, and signs him or her in.
-func (a *Access) Join(ctx context.Context, code Token, n Newcomer, device string) (Opened, error) {
-	c, err := a.Look(ctx, code, CoachInvite)
+func (s *Service) Join(ctx context.Context, code Token, n Newcomer, device string) (Opened, error) {
+	c, err := s.Look(ctx, code, CoachInvite)
 	if err != nil {
 		return Opened{}, err
 	}
@@ -47,16 +47,16 @@ func (a *Access) Join(ctx context.Context, code Token, n Newcomer, device string
 	if err := fault.At(n.check()...); err != nil {
 		return Opened{}, err
 	}
-	hash, err := a.hasher.Hash(ctx, n.Password)
+	hash, err := s.Hasher.Hash(ctx, n.Password)
 	if err != nil {
 		return Opened{}, err
 	}
-	id, err := a.store.Join(ctx, code.Hash(), a.now(), roster.Coach{Club: c.Club, Name: n.Name, Email: n.Email}, hash)
+	id, err := s.Store.Join(ctx, code.Hash(), s.Now(), roster.Coach{Club: c.Club, Name: n.Name, Email: n.Email}, hash)
 	if fault.KindOf(err) == fault.Conflict {
 		return Opened{}, fault.At(fault.Field{Place: "email", Message: "somebody signs in with this address already"})
 	}
 	if err != nil {
 		return Opened{}, err
 	}
-	return a.open(ctx, Login{Club: c.Club, Coach: id, Device: device})
+	return s.open(ctx, Login{Club: c.Club, Coach: id, Device: device})
 }

@@ -33,11 +33,11 @@ func addressLimits() []limit {
 
 // try counts an attempt of the address on the account under every limit, and is
 // fault.TooMany when one is passed.
-func (a *Access) try(ctx context.Context, account string, from netip.Addr) error {
-	now := a.now()
+func (s *Service) try(ctx context.Context, account string, from netip.Addr) error {
+	now := s.Now()
 	var refused error
 	for _, l := range append(pairLimits(), addressLimits()...) {
-		n, err := a.store.Tried(ctx, l.key(account, from), now, now.Add(-l.within))
+		n, err := s.Store.Tried(ctx, l.key(account, from), now, now.Add(-l.within))
 		if err != nil {
 			return err
 		}
@@ -51,9 +51,9 @@ func (a *Access) try(ctx context.Context, account string, from netip.Addr) error
 // forgive forgets the attempts of the address on the account, after one that
 // was right. Those of the address alone stay: a right password of one's own must
 // not buy more guesses at others'.
-func (a *Access) forgive(ctx context.Context, account string, from netip.Addr) error {
+func (s *Service) forgive(ctx context.Context, account string, from netip.Addr) error {
 	for _, l := range pairLimits() {
-		if err := a.store.Forgive(ctx, l.key(account, from)); err != nil {
+		if err := s.Store.Forgive(ctx, l.key(account, from)); err != nil {
 			return err
 		}
 	}

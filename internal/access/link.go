@@ -18,63 +18,63 @@ type Link struct {
 }
 
 // SetUpLink makes the link with which somebody names the first club.
-func (a *Access) SetUpLink(ctx context.Context) (Link, error) {
-	return a.put(ctx, roster.Actor{}, Code{Purpose: SetUp}, setUpHolds)
+func (s *Service) SetUpLink(ctx context.Context) (Link, error) {
+	return s.put(ctx, roster.Actor{}, Code{Purpose: SetUp}, setUpHolds)
 }
 
 // AthleteLink makes an athlete's private sign-in link; the one before ends.
-func (a *Access) AthleteLink(ctx context.Context, who roster.Actor, athlete roster.AthleteID) (Link, error) {
-	return a.put(ctx, who, Code{Purpose: AthleteLink, Club: who.Club, Athlete: athlete}, athleteLinkHolds)
+func (s *Service) AthleteLink(ctx context.Context, who roster.Actor, athlete roster.AthleteID) (Link, error) {
+	return s.put(ctx, who, Code{Purpose: AthleteLink, Club: who.Club, Athlete: athlete}, athleteLinkHolds)
 }
 
 // Invitation makes the link with which one new coach comes in; the one before
 // ends. Only an owner may; else fault.Forbidden.
-func (a *Access) Invitation(ctx context.Context, v *Visitor) (Link, error) {
+func (s *Service) Invitation(ctx context.Context, v *Visitor) (Link, error) {
 	if !v.IsOwner() {
 		return Link{}, fault.New(fault.Forbidden, "Only an owner of the club may invite coaches.")
 	}
-	return a.put(ctx, v.Actor(), Code{Purpose: CoachInvite, Club: v.Club.ID}, inviteHolds)
+	return s.put(ctx, v.Actor(), Code{Purpose: CoachInvite, Club: v.Club.ID}, inviteHolds)
 }
 
 // CoachLink makes the link for a coach who is locked out; fault.NotFound when no
 // coach has the address.
-func (a *Access) CoachLink(ctx context.Context, email string) (Link, error) {
-	known, err := a.store.ByEmail(ctx, roster.LowerEmail(email))
+func (s *Service) CoachLink(ctx context.Context, email string) (Link, error) {
+	known, err := s.Store.ByEmail(ctx, roster.LowerEmail(email))
 	if err != nil {
 		return Link{}, err
 	}
 	who := roster.Actor{Club: known.Club, Coach: known.Coach}
-	return a.put(ctx, who, Code{Purpose: CoachLink, Club: known.Club, Coach: known.Coach}, coachLinkHolds)
+	return s.put(ctx, who, Code{Purpose: CoachLink, Club: known.Club, Coach: known.Coach}, coachLinkHolds)
 }
 
-func (a *Access) put(ctx context.Context, who roster.Actor, c Code, holds time.Duration) (Link, error) {
-	token, err := newToken(a.random)
+func (s *Service) put(ctx context.Context, who roster.Actor, c Code, holds time.Duration) (Link, error) {
+	token, err := newToken(s.Random)
 	if err != nil {
 		return Link{}, err
 	}
-	c.Hash, c.Expires = token.Hash(), a.now().Add(holds)
-	return Link{Code: token, Expires: c.Expires}, a.store.PutCode(ctx, who, c)
+	c.Hash, c.Expires = token.Hash(), s.Now().Add(holds)
+	return Link{Code: token, Expires: c.Expires}, s.Store.PutCode(ctx, who, c)
 }
 
 // Look gives the code without using it, for the page that a link opens: only
 // pressing the button there uses it up, so that previews of messages do not. A
 // code for something else is fault.NotFound; used or too old is fault.Gone.
-func (a *Access) Look(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
-	c, err := a.peek(ctx, code, purposes...)
+func (s *Service) Look(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
+	c, err := s.peek(ctx, code, purposes...)
 	switch {
 	case err != nil:
 		return Code{}, err
-	case !c.UsedAt.IsZero(), !a.now().Before(c.Expires):
+	case !c.UsedAt.IsZero(), !s.Now().Before(c.Expires):
 		return c, fault.New(fault.Gone, "")
 	}
 	return c, nil
 }
 
-func (a *Access) peek(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
+func (s *Service) peek(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
 	if !code.sound() {
 		return Code{}, fault.New(fault.NotFound, "")
 	}
-	c, err := a.store.Peek(ctx, code.Hash())
+	c, err := s.Store.Peek(ctx, code.Hash())
 	if err != nil {
 		return Code{}, err
 	}
@@ -89,20 +89,20 @@ func (a *Access) peek(ctx context.Context, code Token, purposes ...Purpose) (Cod
 // Enter uses up an athlete's or a coach's link and opens a login. The key is
 // that of the form: pressed twice, the second gives the same login as the first.
 // Used before or too old is fault.Gone.
-func (a *Access) Enter(ctx context.Context, code Token, key roster.Key, device string) (Opened, error) {
-	c, err := a.peek(ctx, code, AthleteLink, CoachLink)
+func (s *Service) Enter(ctx context.Context, code Token, key roster.Key, device string) (Opened, error) {
+	c, err := s.peek(ctx, code, AthleteLink, CoachLink)
 	if err != nil {
 		return Opened{}, err
 	}
 	token := tokenFrom(code, key)
-	l := a.dated(Login{Club: c.Club, Coach: c.Coach, Athlete: c.Athlete, Device: device})
-	_, used := a.store.Use(ctx, code.Hash(), a.now(), token.Hash(), l)
+	l := s.dated(Login{Club: c.Club, Coach: c.Coach, Athlete: c.Athlete, Device: device})
+	_, used := s.Store.Use(ctx, code.Hash(), s.Now(), token.Hash(), l)
 	if used != nil && fault.KindOf(used) != fault.Gone {
 		return Opened{}, used
 	}
-	v, err := a.store.Visitor(ctx, token.Hash(), a.now())
+	v, err := s.Store.Visitor(ctx, token.Hash(), s.Now())
 	switch {
-	case used != nil && (err != nil || a.now().Sub(v.Login.Since) > sameTap):
+	case used != nil && (err != nil || s.Now().Sub(v.Login.Since) > sameTap):
 		return Opened{}, used
 	case err != nil:
 		return Opened{}, err

@@ -10,56 +10,56 @@ import (
 
 // ChangePassword gives the coach a new password, if the present one is right,
 // and ends the coach's other logins. Faults stand at current and password.
-func (a *Access) ChangePassword(ctx context.Context, v *Visitor, current, password string, from netip.Addr) error {
+func (s *Service) ChangePassword(ctx context.Context, v *Visitor, current, password string, from netip.Addr) error {
 	if m := CheckPassword(password, v.Coach.Name, v.Coach.Email); m != "" {
 		return fault.At(fault.Field{Place: "password", Message: m})
 	}
 	account := "password of " + v.Coach.Email
-	if err := a.try(ctx, account, from); err != nil {
+	if err := s.try(ctx, account, from); err != nil {
 		return err
 	}
-	known, err := a.store.ByEmail(ctx, v.Coach.Email)
+	known, err := s.Store.ByEmail(ctx, v.Coach.Email)
 	if err != nil {
 		return err
 	}
-	right, err := a.hasher.Match(ctx, current, known.Hash)
+	right, err := s.Hasher.Match(ctx, current, known.Hash)
 	if err != nil {
 		return err
 	}
 	if !right || known.Coach != v.Coach.ID || known.Club != v.Club.ID {
 		return fault.At(fault.Field{Place: "current", Message: "That is not the present password."})
 	}
-	if err := a.forgive(ctx, account, from); err != nil {
+	if err := s.forgive(ctx, account, from); err != nil {
 		return err
 	}
-	return a.setPassword(ctx, v.Actor(), password, v.Login.ID)
+	return s.setPassword(ctx, v.Actor(), password, v.Login.ID)
 }
 
 // Renew is Enter for a coach who wants a new password as well (empty: keep the
 // old one). The password is checked first, so that a poor one does not use up
 // the link.
-func (a *Access) Renew(ctx context.Context, code Token, key roster.Key, password, device string) (Opened, error) {
+func (s *Service) Renew(ctx context.Context, code Token, key roster.Key, password, device string) (Opened, error) {
 	if password == "" {
-		return a.Enter(ctx, code, key, device)
+		return s.Enter(ctx, code, key, device)
 	}
-	c, err := a.peek(ctx, code, CoachLink)
+	c, err := s.peek(ctx, code, CoachLink)
 	if err != nil {
 		return Opened{}, err
 	}
-	if err := a.checkFor(ctx, c, password); err != nil {
+	if err := s.checkFor(ctx, c, password); err != nil {
 		return Opened{}, err
 	}
-	o, err := a.Enter(ctx, code, key, device)
+	o, err := s.Enter(ctx, code, key, device)
 	if err != nil {
 		return Opened{}, err
 	}
 	who := roster.Actor{Club: o.Login.Club, Coach: o.Login.Coach}
-	return o, a.setPassword(ctx, who, password, o.Login.ID)
+	return o, s.setPassword(ctx, who, password, o.Login.ID)
 }
 
 // checkFor checks a new password for the coach of the code.
-func (a *Access) checkFor(ctx context.Context, c Code, password string) error {
-	coaches, err := a.store.Coaches(ctx, c.Club)
+func (s *Service) checkFor(ctx context.Context, c Code, password string) error {
+	coaches, err := s.Store.Coaches(ctx, c.Club)
 	if err != nil {
 		return err
 	}
@@ -75,10 +75,10 @@ func (a *Access) checkFor(ctx context.Context, c Code, password string) error {
 	return nil
 }
 
-func (a *Access) setPassword(ctx context.Context, who roster.Actor, password string, keep roster.LoginID) error {
-	hash, err := a.hasher.Hash(ctx, password)
+func (s *Service) setPassword(ctx context.Context, who roster.Actor, password string, keep roster.LoginID) error {
+	hash, err := s.Hasher.Hash(ctx, password)
 	if err != nil {
 		return err
 	}
-	return a.store.SetPassword(ctx, who, hash, keep)
+	return s.Store.SetPassword(ctx, who, hash, keep)
 }

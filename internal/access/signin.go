@@ -18,29 +18,29 @@ type Attempt struct {
 
 // SignIn opens a login for a coach. A wrong password and an unknown address are
 // the same fault.Invalid, after the same work; fault.TooMany after too many.
-func (a *Access) SignIn(ctx context.Context, t Attempt) (Opened, error) {
+func (s *Service) SignIn(ctx context.Context, t Attempt) (Opened, error) {
 	email := roster.LowerEmail(t.Email)
-	if err := a.try(ctx, email, t.From); err != nil {
+	if err := s.try(ctx, email, t.From); err != nil {
 		return Opened{}, err
 	}
-	known, err := a.store.ByEmail(ctx, email)
+	known, err := s.Store.ByEmail(ctx, email)
 	if err != nil && fault.KindOf(err) != fault.NotFound {
 		return Opened{}, err
 	}
-	right, err := a.hasher.Match(ctx, t.Password, known.Hash)
+	right, err := s.Hasher.Match(ctx, t.Password, known.Hash)
 	if err != nil {
 		return Opened{}, err
 	}
 	if !right || known.Coach == 0 {
 		return Opened{}, fault.At(fault.Field{Place: "password", Message: "That e-mail address and password do not belong together."})
 	}
-	if err := a.forgive(ctx, email, t.From); err != nil {
+	if err := s.forgive(ctx, email, t.From); err != nil {
 		return Opened{}, err
 	}
-	return a.open(ctx, Login{Club: known.Club, Coach: known.Coach, Device: t.Device})
+	return s.open(ctx, Login{Club: known.Club, Coach: known.Coach, Device: t.Device})
 }
 
 // SignOut ends the visitor's login.
-func (a *Access) SignOut(ctx context.Context, v *Visitor) error {
-	return a.store.Close(ctx, v.Actor(), v.Login.ID)
+func (s *Service) SignOut(ctx context.Context, v *Visitor) error {
+	return s.Store.Close(ctx, v.Actor(), v.Login.ID)
 }

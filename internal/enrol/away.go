@@ -11,8 +11,8 @@ import (
 
 // Away notes a time away; To of zero is not over yet. Faults stand at from, to
 // and why.
-func (e *Enrol) Away(ctx context.Context, who roster.Actor, l roster.Leave, key roster.Key) (roster.LeaveID, error) {
-	today, err := e.today(ctx, who, l.Athlete)
+func (s *Service) Away(ctx context.Context, who roster.Actor, l roster.Leave, key roster.Key) (roster.LeaveID, error) {
+	today, err := s.today(ctx, who, l.Athlete)
 	if err != nil {
 		return 0, err
 	}
@@ -20,7 +20,7 @@ func (e *Enrol) Away(ctx context.Context, who roster.Actor, l roster.Leave, key 
 	if err := fault.At(checkAway(l, today)...); err != nil {
 		return 0, err
 	}
-	return e.store.AddLeave(ctx, who, l, key)
+	return s.Store.AddLeave(ctx, who, l, key)
 }
 
 func checkAway(l roster.Leave, today day.Date) []fault.Field {
@@ -40,15 +40,15 @@ func checkAway(l roster.Leave, today day.Date) []fault.Field {
 }
 
 // Back notes the last day of a time away; a fault stands at to.
-func (e *Enrol) Back(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID, last day.Date) error {
-	today, err := e.today(ctx, who, athlete)
+func (s *Service) Back(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID, last day.Date) error {
+	today, err := s.today(ctx, who, athlete)
 	if err != nil {
 		return err
 	}
 	if last == 0 || last > today+awayReach {
 		return fault.At(fault.Field{Place: "to", Message: "please give the last day away"})
 	}
-	err = e.store.EndLeave(ctx, who, athlete, id, last)
+	err = s.Store.EndLeave(ctx, who, athlete, id, last)
 	if fault.KindOf(err) == fault.Invalid {
 		return fault.At(fault.Field{Place: "to", Message: "this is before the first day away"})
 	}
@@ -56,12 +56,12 @@ func (e *Enrol) Back(ctx context.Context, who roster.Actor, athlete roster.Athle
 }
 
 // Never takes a time away out again, as if it had not been noted.
-func (e *Enrol) Never(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error {
-	return e.store.RemoveLeave(ctx, who, athlete, id)
+func (s *Service) Never(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error {
+	return s.Store.RemoveLeave(ctx, who, athlete, id)
 }
 
 // Note keeps a coach's note; a fault stands at text.
-func (e *Enrol) Note(ctx context.Context, who roster.Actor, athlete roster.AthleteID, text string, key roster.Key) (roster.NoteID, error) {
+func (s *Service) Note(ctx context.Context, who roster.Actor, athlete roster.AthleteID, text string, key roster.Key) (roster.NoteID, error) {
 	text = strings.TrimSpace(text)
 	if text == "" {
 		return 0, fault.At(fault.Field{Place: "text", Message: "please write something"})
@@ -69,15 +69,15 @@ func (e *Enrol) Note(ctx context.Context, who roster.Actor, athlete roster.Athle
 	if m := roster.CheckText(text, roster.NoteLength); m != "" {
 		return 0, fault.At(fault.Field{Place: "text", Message: m})
 	}
-	n := roster.Note{Athlete: athlete, Coach: who.Coach, At: e.now(), Text: text}
-	return e.store.AddNote(ctx, who, n, key)
+	n := roster.Note{Athlete: athlete, Coach: who.Coach, At: s.Now(), Text: text}
+	return s.Store.AddNote(ctx, who, n, key)
 }
 
 // today is the athlete's own date.
-func (e *Enrol) today(ctx context.Context, who roster.Actor, id roster.AthleteID) (day.Date, error) {
-	a, err := e.store.Athlete(ctx, who.Club, id)
+func (s *Service) today(ctx context.Context, who roster.Actor, id roster.AthleteID) (day.Date, error) {
+	a, err := s.Store.Athlete(ctx, who.Club, id)
 	if err != nil {
 		return 0, err
 	}
-	return a.Today(e.now()), nil
+	return a.Today(s.Now()), nil
 }

@@ -11,14 +11,11 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-// Enrol keeps the list.
-type Enrol struct {
-	store Store
-	now   func() time.Time
+// Service keeps the list. Now is the clock.
+type Service struct {
+	Store Store
+	Now   func() time.Time
 }
-
-// New makes the use case.
-func New(store Store, now func() time.Time) *Enrol { return &Enrol{store: store, now: now} }
 
 // Person is what a coach fills in about an athlete. The names of the fields in
 // faults stand beside them.
@@ -34,24 +31,35 @@ type Person struct {
 }
 
 // Shelf is the pathway on which newcomers begin.
-func (e *Enrol) Shelf(ctx context.Context, club roster.ClubID) (*roster.Shelf, error) {
-	return e.store.NewestShelf(ctx, club)
+func (s *Service) Shelf(ctx context.Context, club roster.ClubID) (*roster.Shelf, error) {
+	return s.Store.NewestShelf(ctx, club)
 }
 
 // Athlete is one athlete of the club, or fault.NotFound.
-func (e *Enrol) Athlete(ctx context.Context, club roster.ClubID, id roster.AthleteID) (roster.Athlete, error) {
-	return e.store.Athlete(ctx, club, id)
+func (s *Service) Athlete(ctx context.Context, club roster.ClubID, id roster.AthleteID) (roster.Athlete, error) {
+	return s.Store.Athlete(ctx, club, id)
+}
+
+// Gone are the athletes who left the club, by name.
+func (s *Service) Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete, error) {
+	return s.Store.Gone(ctx, club)
+}
+
+// Leaves are the athlete's times away, the newest first; of another club's
+// athlete there are none to find.
+func (s *Service) Leaves(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Leave, error) {
+	return s.Store.Leaves(ctx, club, athlete)
 }
 
 // Add takes a new athlete in, beginning today with the phase (a fault stands at
 // phase). The same key again gives the athlete of then.
-func (e *Enrol) Add(ctx context.Context, who roster.Actor, p Person, phase string, key roster.Key) (roster.AthleteID, error) {
-	shelf, err := e.store.NewestShelf(ctx, who.Club)
+func (s *Service) Add(ctx context.Context, who roster.Actor, p Person, phase string, key roster.Key) (roster.AthleteID, error) {
+	shelf, err := s.Store.NewestShelf(ctx, who.Club)
 	if err != nil {
 		return 0, err
 	}
 	p = p.tidy()
-	today := day.Of(e.now(), placeOf(p.Zone))
+	today := day.Of(s.Now(), placeOf(p.Zone))
 	faults := p.check(today)
 	if shelf.Find(phase) < 0 {
 		faults = append(faults, fault.Field{Place: "phase", Message: "please choose the phase to begin with"})
@@ -61,23 +69,23 @@ func (e *Enrol) Add(ctx context.Context, who roster.Actor, p Person, phase strin
 	}
 	a := p.onto(roster.Athlete{Club: who.Club, JoinedOn: today})
 	a.Pathway, a.Phase, a.PhaseSince = shelf.ID, phase, today
-	return e.store.Add(ctx, who, a, key)
+	return s.Store.Add(ctx, who, a, key)
 }
 
 // Change replaces what is known of the athlete, if nobody did since the version;
 // else fault.Conflict.
-func (e *Enrol) Change(ctx context.Context, who roster.Actor, id roster.AthleteID, version int, p Person) error {
-	a, err := e.store.Athlete(ctx, who.Club, id)
+func (s *Service) Change(ctx context.Context, who roster.Actor, id roster.AthleteID, version int, p Person) error {
+	a, err := s.Store.Athlete(ctx, who.Club, id)
 	if err != nil {
 		return err
 	}
 	p = p.tidy()
-	if err := fault.At(p.check(day.Of(e.now(), placeOf(p.Zone)))...); err != nil {
+	if err := fault.At(p.check(day.Of(s.Now(), placeOf(p.Zone)))...); err != nil {
 		return err
 	}
 	a = p.onto(a)
 	a.Version = version
-	return e.store.Change(ctx, who, a)
+	return s.Store.Change(ctx, who, a)
 }
 
 // PersonOf is the athlete as a coach fills him or her in.
@@ -103,11 +111,11 @@ func placeOf(zone string) *time.Location {
 }
 
 // Leave marks that the athlete left the club; every login of the athlete ends.
-func (e *Enrol) Leave(ctx context.Context, who roster.Actor, id roster.AthleteID) error {
-	return e.store.Leave(ctx, who, id, e.now())
+func (s *Service) Leave(ctx context.Context, who roster.Actor, id roster.AthleteID) error {
+	return s.Store.Leave(ctx, who, id, s.Now())
 }
 
 // Return marks that the athlete is back in the club.
-func (e *Enrol) Return(ctx context.Context, who roster.Actor, id roster.AthleteID) error {
-	return e.store.Leave(ctx, who, id, time.Time{})
+func (s *Service) Return(ctx context.Context, who roster.Actor, id roster.AthleteID) error {
+	return s.Store.Leave(ctx, who, id, time.Time{})
 }

@@ -17,7 +17,7 @@ import (
 // office is a store with one club, and the use case over it.
 type office struct {
 	store *fake.Store
-	enrol *enrol.Enrol
+	enrol *enrol.Service
 	now   time.Time
 	who   roster.Actor
 }
@@ -27,7 +27,7 @@ const key roster.Key = "key-of-the-form-1"
 func newOffice(t *testing.T) *office {
 	t.Helper()
 	o := &office{store: fake.New(), now: time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC)}
-	o.enrol = enrol.New(o.store, func() time.Time { return o.now })
+	o.enrol = &enrol.Service{Store: o.store, Now: func() time.Time { return o.now }}
 	club, owner := o.store.Club("Harbour", "mara@example.org", "")
 	o.who = roster.Actor{Club: club.ID, Coach: owner.ID}
 	return o

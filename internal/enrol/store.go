@@ -14,6 +14,10 @@ type Store interface {
 	// NewestShelf is the pathway version that newcomers begin on.
 	NewestShelf(ctx context.Context, club roster.ClubID) (*roster.Shelf, error)
 	Athlete(ctx context.Context, club roster.ClubID, id roster.AthleteID) (roster.Athlete, error)
+	// Gone are the athletes who left the club, by name.
+	Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete, error)
+	// Leaves of the athlete, the newest first.
+	Leaves(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Leave, error)
 	// Add stores a new athlete; the same key again gives the ID of then.
 	Add(ctx context.Context, who roster.Actor, a roster.Athlete, key roster.Key) (roster.AthleteID, error)
 	// Change replaces name, e-mail, birth year, zone, sessions a week, use of

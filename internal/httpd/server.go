@@ -18,7 +18,7 @@ import (
 
 // Deps is everything the web app stands on.
 type Deps struct {
-	Access *access.Access
+	Access *access.Service
 
 	Static  fs.FS                       // styles, scripts, fonts; served under content hashes
 	Ready   func(context.Context) error // asks the database whether it answers

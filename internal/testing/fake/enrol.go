@@ -3,6 +3,7 @@ package fake
 import (
 	"context"
 	"fmt"
+	"slices"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
@@ -29,6 +30,33 @@ func (s *Store) athlete(club roster.ClubID, id roster.AthleteID) (roster.Athlete
 		return roster.Athlete{}, notFound()
 	}
 	return a, nil
+}
+
+// Gone are those who left, by name.
+func (s *Store) Gone(_ context.Context, club roster.ClubID) ([]roster.Athlete, error) {
+	done, err := s.enter()
+	defer done()
+	var list []roster.Athlete
+	for _, a := range s.Athletes {
+		if a.Club == club && !a.LeftAt.IsZero() {
+			list = append(list, a)
+		}
+	}
+	return byName(list, func(a roster.Athlete) string { return a.Name }), err
+}
+
+// Leaves of the athlete, the newest first.
+func (s *Store) Leaves(_ context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Leave, error) {
+	done, err := s.enter()
+	defer done()
+	var list []roster.Leave
+	for _, l := range s.Leaving {
+		if l.Athlete == athlete && s.Athletes[athlete].Club == club {
+			list = append(list, l)
+		}
+	}
+	slices.SortFunc(list, func(a, b roster.Leave) int { return int(b.From - a.From) })
+	return list, err
 }
 
 // once gives the ID that was stored under the key, or makes one.
