@@ -1,6 +1,7 @@
 package readiness_test
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -43,6 +44,7 @@ func twelveWeeks() readiness.History {
 			})
 		}
 	}
+	slices.SortFunc(h.Sessions, func(a, b readiness.Session) int { return a.StartedAt.Compare(b.StartedAt) })
 	return h
 }
 

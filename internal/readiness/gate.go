@@ -11,9 +11,9 @@ import (
 type passage struct {
 	gate       Gate
 	conditions [Conditions]State
-	asked      []*digest // the exposures asked, the oldest first
-	walks      tally     // over all of them
-	span       int       // dates from the oldest to the newest, both included
+	asked      []try // the exposures asked, the oldest first
+	walks      tally // over all of them
+	span       int   // dates from the oldest to the newest, both included
 	inFull     int
 	settled    int // sessions
 	easy       int // sessions
@@ -24,10 +24,19 @@ type passage struct {
 	unbroken   int32 // seconds of the longest unbroken run in the sessions asked
 }
 
+// try is an exposure that the gate reads, with what was judged of it by itself.
+type try struct {
+	*digest
+	walks  tally
+	easy   State
+	muddle bool // talk, effort and heart rate disagree
+}
+
 // tries are the exposures of the present phase that the gate reads, the oldest
 // first; of several on a date only the newest (rule 7).
-func (c *chart) tries() []*digest {
-	tries := make([]*digest, 0, 8)
+func (c *chart) tries() []try {
+	var tries []try
+	walkingBase := c.walkingBase()
 	for i := range c.sessions {
 		d := &c.sessions[i]
 		if d.Date < c.PhaseSince || !d.exposure() || d.Phase != c.Phase || !c.seesGate(d) || !c.fullPlan(d) {
@@ -36,14 +45,19 @@ func (c *chart) tries() []*digest {
 		if i := sameDate(tries, d); i >= 0 {
 			tries = slices.Delete(tries, i, i+1)
 		}
-		tries = append(tries, d)
+		if tries == nil {
+			tries = make([]try, 0, min(16, len(c.sessions)-i))
+		}
+		t := try{digest: d, walks: c.walks(d)}
+		t.easy, t.muddle = c.easy(d, walkingBase)
+		tries = append(tries, t)
 	}
 	return tries
 }
 
 // sameDate is where an earlier try of the date stands, or -1. Starts are in order
 // and a date is at most a day off, so that it can only be among the newest.
-func sameDate(tries []*digest, d *digest) int {
+func sameDate(tries []try, d *digest) int {
 	for i := len(tries) - 1; i >= 0 && tries[i].Date >= d.Date-2; i-- {
 		if tries[i].Date == d.Date {
 			return i
@@ -55,7 +69,7 @@ func sameDate(tries []*digest, d *digest) int {
 // fullPlan says whether the session's planned run (walking base: walk) seconds
 // are at least 95 % of the phase's.
 func (c *chart) fullPlan(d *digest) bool {
-	if pathway.HasRun(c.blocks) {
+	if !c.walkingBase() {
 		return 100*int(d.runPlanned) >= 95*pathway.SecondsOf(pathway.Run, c.blocks)
 	}
 	return 100*int(d.walkPlanned) >= 95*pathway.SecondsOf(pathway.Walk, c.blocks)
@@ -63,7 +77,7 @@ func (c *chart) fullPlan(d *digest) bool {
 
 // pass asks the gate at the end of a day (rule 7). Tries holds the exposures up
 // to then.
-func (c *chart) pass(tries []*digest, asOf day.Date) passage {
+func (c *chart) pass(tries []try, asOf day.Date) passage {
 	first := len(tries) - min(c.n, len(tries))
 	p := passage{asked: tries[first:]}
 	p.conditions[Enough] = c.enough(tries, p.asked, asOf)
@@ -90,7 +104,7 @@ func longestPlanned(blocks []pathway.Block) int {
 	return longest
 }
 
-func (c *chart) enough(tries, asked []*digest, asOf day.Date) State {
+func (c *chart) enough(tries, asked []try, asOf day.Date) State {
 	if len(asked) < c.n {
 		return Unmet
 	}
@@ -101,16 +115,13 @@ func (c *chart) enough(tries, asked []*digest, asOf day.Date) State {
 // askEach asks in_full, settled and easy of the exposures there are.
 func (c *chart) askEach(p *passage) {
 	walksPlanned := pathway.WalksAfterRun(c.blocks)
-	walkingBase := !pathway.HasRun(c.blocks)
 	full, settled, easy := stateOf{}, stateOf{}, stateOf{}
 	for _, d := range p.asked {
 		full.add(metIf(d.became == InFull))
-		walks := c.walks(d)
-		p.walks.add(walks)
-		settled.add(walks.state())
-		state, mixed := c.easy(d, walkingBase)
-		easy.add(state)
-		p.mixed = p.mixed || mixed || walks.mixed
+		p.walks.add(d.walks)
+		settled.add(d.walks.state())
+		easy.add(d.easy)
+		p.mixed = p.mixed || d.muddle || d.walks.mixed
 		p.unbroken = max(p.unbroken, d.longRun)
 		p.span = int(d.Date-p.asked[0].Date) + 1
 	}
@@ -178,8 +189,8 @@ func (c *chart) noPain(p *passage, asOf day.Date) State {
 }
 
 func (p *passage) holds(d *digest) bool {
-	for _, e := range p.asked {
-		if e == d {
+	for i := range p.asked {
+		if p.asked[i].digest == d {
 			return true
 		}
 	}

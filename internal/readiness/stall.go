@@ -42,22 +42,21 @@ func (c *chart) attended() attendance {
 }
 
 // stalls says whether the athlete is stuck on the phase, and by what (rule 9.1).
-func (c *chart) stalls(tries []*digest, a attendance) Cause {
+func (c *chart) stalls(tries []try, a attendance) Cause {
 	if len(tries) < 2*c.n || c.AsOf-tries[0].Date < 14 || !a.regular() {
 		return NoCause
 	}
-	newest := tries[len(tries)-1]
-	if c.failures(newest) == (failures{}) {
+	if tries[len(tries)-1].failures() == (failures{}) {
 		return NoCause
 	}
-	for i, d := range tries {
-		if c.AsOf-d.Date < 14 && c.pass(tries[:i+1], d.Date).gate == Open {
+	for i := range tries {
+		if date := tries[i].Date; c.AsOf-date < 14 && c.pass(tries[:i+1], date).gate == Open {
 			return NoCause
 		}
 	}
 	var sum failures
 	for _, d := range tries {
-		f := c.failures(d)
+		f := d.failures()
 		for i := range sum {
 			sum[i] += f[i]
 		}
@@ -69,15 +68,15 @@ func (c *chart) stalls(tries []*digest, a attendance) Cause {
 // are settled: pain, effort, recovery, shortened.
 type failures [4]int
 
-func (c *chart) failures(d *digest) failures {
+func (d *try) failures() failures {
 	var f failures
 	if d.hurts() {
 		f[0] = 1
 	}
-	if state, _ := c.easy(d, c.walkingBase()); state == Unmet {
+	if d.easy == Unmet {
 		f[1] = 1
 	}
-	if c.walks(d).state() == Unmet {
+	if d.walks.state() == Unmet {
 		f[2] = 1
 	}
 	if d.became != InFull {

@@ -63,7 +63,7 @@ func (p *passage) seenInFull() string {
 		return "nothing to go by yet"
 	}
 	seen := fmt.Sprintf("%d of %d", p.inFull, len(p.asked))
-	shortest := slices.MinFunc(p.asked, func(a, b *digest) int { return int(a.done - b.done) })
+	shortest := slices.MinFunc(p.asked, func(a, b try) int { return int(a.done - b.done) })
 	if len(shortest.Blocks) == 0 || shortest.planned == 0 {
 		return seen
 	}
