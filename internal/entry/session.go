@@ -121,6 +121,17 @@ func clock(date day.Date, minutes readiness.Maybe, place *time.Location, now tim
 	if !minutes.Known() && at.After(now) && day.Of(now, place) == date {
 		return now
 	}
+	return firstOf(at)
+}
+
+// firstOf is the earlier of two instants with the same time of day, where clocks
+// were put back by an hour or by half of one.
+func firstOf(at time.Time) time.Time {
+	for _, back := range []time.Duration{time.Hour, 30 * time.Minute} {
+		if earlier := at.Add(-back); earlier.Hour() == at.Hour() && earlier.Minute() == at.Minute() {
+			return earlier
+		}
+	}
 	return at
 }
 

@@ -1,0 +1,150 @@
+package entry_test
+
+import (
+	"context"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/readiness"
+)
+
+// logged is a scene with one session of this morning.
+func logged(t *testing.T, pain ...readiness.Pain) *scene {
+	t.Helper()
+	s := newScene(t, lisbon, "2026-04-14 08:00")
+	e := whole(tuesday, 420)
+	e.Pain = pain
+	_, err := s.log(e)
+	require.NoError(t, err)
+	return s
+}
+
+func TestCorrecting(t *testing.T) {
+	s := logged(t)
+	s.sessions[0].Blocks[1].Heart = readiness.Heart{Valid: readiness.Some(170), Seconds: readiness.Some(120)}
+	before := s.sessions[0]
+	s.now = s.now.Add(time.Hour)
+	e := whole(tuesday, 421)
+	e.Effort = readiness.Some(6)
+	r, err := s.use.Correct(context.Background(), s.who, 3, before.ID, 1, e)
+	require.NoError(t, err)
+	require.Equal(t, 2, r.Session.Version)
+	kept := s.sessions[0]
+	require.Equal(t, 6, kept.Effort.Or(0))
+	require.Equal(t, before.Key, kept.Key)
+	require.Equal(t, before.LoggedAt, kept.LoggedAt)
+	require.Equal(t, s.now, kept.ChangedAt)
+	require.Equal(t, before.Blocks[1].Heart, kept.Blocks[1].Heart, "what was recorded stays")
+}
+
+func TestACorrectionKeepsThePhaseItWasDoneOn(t *testing.T) {
+	s := logged(t)
+	s.athlete.Phase, s.athlete.PhaseSince = "L4", tuesday
+	_, err := s.use.Correct(context.Background(), s.who, 3, 1, 1, whole(tuesday, 420))
+	require.NoError(t, err)
+	require.Equal(t, "L3", s.sessions[0].Phase)
+}
+
+func TestTwoPhonesCorrectTheSameSession(t *testing.T) {
+	s := logged(t)
+	first, second := whole(tuesday, 420), whole(tuesday, 420)
+	first.Note, second.Note = "from the first phone", "from the second phone"
+	_, err := s.use.Correct(context.Background(), s.who, 3, 1, 1, first)
+	require.NoError(t, err)
+	r, err := s.use.Correct(context.Background(), s.who, 3, 1, 1, second)
+	require.Equal(t, fault.Conflict, fault.KindOf(err))
+	require.Equal(t, "from the first phone", r.There.Note)
+	require.Equal(t, 2, r.There.Version)
+	require.Equal(t, "from the second phone", r.Session.Note)
+	_, err = s.use.Correct(context.Background(), s.who, 3, 1, r.There.Version, second)
+	require.NoError(t, err, "having seen both, it can be sent again")
+}
+
+func TestACorrectionOntoAnotherSessionsMinute(t *testing.T) {
+	s := logged(t)
+	_, err := s.log(whole(tuesday, 300))
+	require.NoError(t, err)
+	r, err := s.use.Correct(context.Background(), s.who, 3, 1, 1, whole(tuesday, 300))
+	require.Equal(t, fault.Conflict, fault.KindOf(err))
+	require.Equal(t, s.sessions[1].ID, r.There.ID)
+	require.Contains(t, fault.MessageOf(err), "there already")
+}
+
+func TestCorrectingWhatIsNotThere(t *testing.T) {
+	s := logged(t)
+	_, err := s.use.Correct(context.Background(), s.who, 3, 9, 1, whole(tuesday, 420))
+	require.Equal(t, fault.NotFound, fault.KindOf(err))
+	_, err = s.use.Session(context.Background(), s.who, 4, 1)
+	require.Equal(t, fault.NotFound, fault.KindOf(err))
+}
+
+func TestDeleting(t *testing.T) {
+	s := logged(t)
+	ctx := context.Background()
+	_, err := s.use.Correct(ctx, s.who, 3, 1, 1, whole(tuesday, 420))
+	require.NoError(t, err)
+	r, err := s.use.Delete(ctx, s.who, 3, 1, 1)
+	require.Equal(t, fault.Conflict, fault.KindOf(err), "it was corrected since it was shown")
+	require.Equal(t, 2, r.There.Version)
+	require.Len(t, s.sessions, 1)
+	_, err = s.use.Delete(ctx, s.who, 3, 1, 2)
+	require.NoError(t, err)
+	require.Empty(t, s.sessions)
+	_, err = s.use.Delete(ctx, s.who, 3, 1, 2)
+	require.NoError(t, err, "gone already is as good")
+}
+
+func TestTheMorningAfter(t *testing.T) {
+	s := logged(t, readiness.Pain{Site: "Left shin", Score: 2}, readiness.Pain{Site: "knee", Score: 1})
+	ctx := context.Background()
+	mornings := []entry.Morning{{Site: " left SHIN", Score: readiness.Some(0)}, {Site: "knee"}}
+	_, err := s.use.NextMorning(ctx, s.who, 3, 1, mornings)
+	require.Contains(t, faultAt(t, err, "next_morning"), "yet to come")
+	s.now = s.now.Add(24 * time.Hour)
+	_, err = s.use.NextMorning(ctx, s.who, 3, 1, mornings)
+	require.NoError(t, err)
+	require.Equal(t, readiness.Some(0), s.sessions[0].Pain[0].NextMorning)
+	require.False(t, s.sessions[0].Pain[1].NextMorning.Known())
+	version := s.sessions[0].Version
+	r, err := s.use.NextMorning(ctx, s.who, 3, 1, mornings)
+	require.NoError(t, err)
+	require.True(t, r.Again)
+	require.Equal(t, version, s.sessions[0].Version, "said twice is the same as once")
+}
+
+func TestTheMorningAfterMeetsACorrection(t *testing.T) {
+	s := logged(t, readiness.Pain{Site: "knee", Score: 2})
+	s.now = s.now.Add(24 * time.Hour)
+	s.interfer = func(f *fake) { f.sessions[0].Note, f.sessions[0].Version = "meanwhile", 2 }
+	_, err := s.use.NextMorning(context.Background(), s.who, 3, 1, []entry.Morning{{Site: "knee", Score: readiness.Some(7)}})
+	require.NoError(t, err)
+	require.Equal(t, "meanwhile", s.sessions[0].Note, "neither is lost")
+	require.Equal(t, 7, s.sessions[0].Pain[0].NextMorning.Or(0))
+}
+
+func TestTheMorningAfterThatCannotBeTaken(t *testing.T) {
+	s := logged(t, readiness.Pain{Site: "knee", Score: 2})
+	s.now = s.now.Add(24 * time.Hour)
+	_, err := s.use.NextMorning(context.Background(), s.who, 3, 1, []entry.Morning{{Site: "knee", Score: readiness.Some(11)}})
+	require.Contains(t, faultAt(t, err, "next_morning"), "0 to 10")
+	_, err = s.use.NextMorning(context.Background(), s.who, 3, 1, []entry.Morning{{Site: "hip", Score: readiness.Some(1)}})
+	require.Contains(t, faultAt(t, err, "next_morning"), "hip")
+}
+
+func TestMineAreTheNewestFirst(t *testing.T) {
+	s := newScene(t, lisbon, "2026-04-14 08:00")
+	for _, d := range []day.Date{tuesday - 4, tuesday, tuesday - 2} {
+		_, err := s.log(whole(d, 420))
+		require.NoError(t, err)
+	}
+	mine, err := s.use.Mine(context.Background(), s.who, 3)
+	require.NoError(t, err)
+	require.Equal(t, []day.Date{tuesday, tuesday - 2, tuesday - 4}, []day.Date{mine[0].Date, mine[1].Date, mine[2].Date})
+	_, err = s.use.Mine(context.Background(), s.who, 4)
+	require.Equal(t, fault.NotFound, fault.KindOf(err))
+}
