@@ -65,7 +65,7 @@ func find(ctx context.Context, binDir string, major int, acc account) (binary, e
 		found = append(found, bin)
 	}
 	if major != 0 {
-		return binary{}, wrongMajor(major, found)
+		return binary{}, wrongMajor(major, found, binDir)
 	}
 	return newest(found, binDir != "")
 }
@@ -198,13 +198,16 @@ func newest(found []binary, named bool) (binary, error) {
 		"or use a server of your own with DATABASE_URL", OldestMajor, seen)
 }
 
-// wrongMajor says which version the data needs and which there are.
-func wrongMajor(major int, found []binary) error {
-	seen := "has none"
-	if len(found) > 0 {
-		seen = "has " + majors(found)
+// wrongMajor says which version the data needs and which there are, or which was named.
+func wrongMajor(major int, found []binary, binDir string) error {
+	seen := "this machine has none"
+	switch {
+	case binDir != "":
+		seen = fmt.Sprintf("HALFHOUR_PG_BIN names %s", majors(found))
+	case len(found) > 0:
+		seen = "this machine has " + majors(found)
 	}
-	return fmt.Errorf("the data was made by PostgreSQL %d, and this machine %s. Nothing was changed. "+
+	return fmt.Errorf("the data was made by PostgreSQL %d, and %s. Nothing was changed. "+
 		"Install PostgreSQL %d again, or name its folder in HALFHOUR_PG_BIN", major, seen, major)
 }
 

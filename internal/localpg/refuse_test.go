@@ -23,6 +23,8 @@ func TestDataOfAnotherMajorVersion(t *testing.T) {
 	require.ErrorContains(t, err, "the data was made by PostgreSQL 12, and this machine has "+strings.TrimSpace(string(mine)))
 	require.ErrorContains(t, err, "Nothing was changed")
 	require.DirExists(t, filepath.Join(dir, "pgdata", "base"))
+	require.EqualError(t, wrongMajor(12, []binary{{major: 17}}, "/opt/pg/bin"), "the data was made by PostgreSQL 12, and "+
+		"HALFHOUR_PG_BIN names 17. Nothing was changed. Install PostgreSQL 12 again, or name its folder in HALFHOUR_PG_BIN")
 
 	require.NoError(t, os.WriteFile(version, mine, 0o600))
 	start(t, dir)
@@ -38,7 +40,7 @@ func TestNoPostgres(t *testing.T) {
 	require.ErrorContains(t, err, "apt install postgresql")
 	require.ErrorContains(t, err, "HALFHOUR_PG_BIN")
 	require.ErrorContains(t, err, "DATABASE_URL")
-	require.ErrorContains(t, wrongMajor(15, nil), "this machine has none")
+	require.ErrorContains(t, wrongMajor(15, nil, ""), "this machine has none")
 }
 
 func TestABrokenPostgres(t *testing.T) {
