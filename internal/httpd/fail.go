@@ -108,11 +108,12 @@ func (s *server) redirect(w http.ResponseWriter, r *http.Request, to string) {
 // localPath keeps an address within this app: a path with its query, never
 // another site's, whatever was asked for; anything else is the front door.
 func localPath(to string) string {
-	if !strings.HasPrefix(to, "/") || strings.HasPrefix(to, "//") || strings.ContainsAny(to, "\\\r\n\t\x00") {
+	path, _, _ := strings.Cut(to, "?")
+	if !strings.HasPrefix(path, "/") || strings.Contains(path, "//") || strings.ContainsAny(to, "\\\r\n\t\x00") {
 		return "/"
 	}
 	u, err := url.Parse(to)
-	if err != nil || u.IsAbs() || u.Host != "" || u.User != nil || strings.HasPrefix(u.Path, "//") {
+	if err != nil || u.IsAbs() || u.Host != "" || strings.Contains(u.Path, "//") {
 		return "/"
 	}
 	return u.RequestURI()

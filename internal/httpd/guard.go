@@ -42,6 +42,9 @@ func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (er
 			err = fmt.Errorf("panic: %v\n%s", p, debug.Stack())
 		}
 	}()
+	if line.may == unasked {
+		return line.serve(s, w, r)
+	}
 	if err := s.welcome(w, r); err != nil {
 		return err
 	}

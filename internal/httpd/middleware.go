@@ -94,7 +94,7 @@ func (s *server) clientIP() func(http.Handler) http.Handler {
 // originGuard refuses what another site's page makes a browser send.
 func (s *server) originGuard() (*http.CrossOriginProtection, error) {
 	guard := http.NewCrossOriginProtection()
-	guard.SetDenyHandler(s.guarded(route{may: anybody, serve: fromElsewhere}))
+	guard.SetDenyHandler(s.guarded(route{may: unasked, serve: fromElsewhere}))
 	if s.BaseURL == nil {
 		return guard, nil
 	}

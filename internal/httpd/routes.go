@@ -17,7 +17,8 @@ type audience uint8
 
 // The audiences.
 const (
-	anybody audience = iota // signed in or not
+	unasked audience = iota // nobody is asked who they are: works without the database
+	anybody                 // signed in or not
 	athlete                 // an athlete, about himself or herself
 	coach                   // a coach, about the own club
 	owner                   // a coach who may invite coaches
@@ -40,6 +41,7 @@ const (
 func routes() []route {
 	return []route{
 		{get, "/", anybody, (*server).home},
+		{get, "/static/{hash}/*", unasked, (*server).asset},
 	}
 }
 
@@ -54,7 +56,7 @@ func (s *server) router(table []route) (http.Handler, error) {
 	mux.Use(s.begin, s.headers, s.clientIP(), guard.Handler, s.limitBody, middleware.GetHead,
 		middleware.Compress(5, "text/html", "text/css", "text/javascript", "image/svg+xml", "application/json", "application/manifest+json", "text/plain"))
 	mux.NotFound(s.guarded(route{may: anybody, serve: notThere}))
-	mux.MethodNotAllowed(s.guarded(route{may: anybody, serve: notThisWay}))
+	mux.MethodNotAllowed(s.guarded(route{may: unasked, serve: notThisWay}))
 	mux.Get("/healthz", s.healthz)
 	mux.Get("/readyz", s.readyz)
 	for _, line := range table {

@@ -14,11 +14,13 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/enrol"
 )
 
 // Deps is everything the web app stands on.
 type Deps struct {
 	Access *access.Service
+	Enrol  *enrol.Service
 
 	Static  fs.FS                       // styles, scripts, fonts; served under content hashes
 	Ready   func(context.Context) error // asks the database whether it answers
@@ -34,10 +36,15 @@ type Deps struct {
 type server struct {
 	Deps
 	secure bool // people come over https
+	assets *assets
 }
 
 // New makes the whole web app.
 func New(d Deps) (http.Handler, error) {
 	s := &server{Deps: d, secure: d.BaseURL != nil && d.BaseURL.Scheme == "https"}
+	var err error
+	if s.assets, err = readAssets(d.Static); err != nil {
+		return nil, err
+	}
 	return s.router(routes())
 }
