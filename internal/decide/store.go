@@ -12,6 +12,8 @@ import (
 type Store interface {
 	Shelf(ctx context.Context, club roster.ClubID, id roster.PathwayID) (*roster.Shelf, error)
 	File(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, asked day.Date) (roster.File, error)
+	// Sessions are all sessions of the athlete, the newest first.
+	Sessions(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Session, error)
 	// Keep stores the decision, the athlete's standing after it, the coach's word
 	// where one is given, and the audit line, together, if the athlete's version
 	// is still the one given, else fault.Conflict. The same key again changes
