@@ -1,0 +1,155 @@
+// Package morning is what a coach reads: the roster seen for one day, one athlete
+// in full, and where everybody stands on the pathway. Verdicts are computed when
+// read; nothing of them is kept.
+package morning
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Service reads for coaches. Now is the clock.
+type Service struct {
+	Store Store
+	Now   func() time.Time
+}
+
+// Weeks is how many weeks of load the roster shows, W0 included.
+const Weeks = 6
+
+// Morning is the roster seen for one day. Everybody is in one of the four lists.
+type Morning struct {
+	Asked  day.Date // the club's date; each athlete is seen on their own
+	Decide []*Row   // who needs a decision, the most careful first, then by name
+	Steady []*Row   // going steadily, by name
+	Quiet  []*Row   // no word, by name
+	Away   []*Row   // on leave or held, by name
+	Recent []roster.Decision
+}
+
+// Row is one athlete on the roster. It points into what was read for the morning.
+type Row struct {
+	Athlete  *roster.Athlete
+	Asked    day.Date // the athlete's own date
+	Shelf    *roster.Shelf
+	Rung     pathway.Rung // NoRung: the phase is not on the pathway any more
+	Verdict  readiness.Verdict
+	Print    string           // Fingerprint of the verdict
+	Newest   *roster.Decision // the newest decision that stands; nil: none
+	Decided  bool             // Newest has answered what the verdict proposes
+	Why      Why              // what makes it a row of Decide; WhyNone elsewhere
+	Proposal Proposal
+	Sentence string            // the verdict in words; on rows of Decide only
+	Strips   []*roster.Session // this week's planned sessions, the oldest first
+	Settle   Trend
+	Load     [Weeks]float64 // AU, the oldest first, W0 last
+	Done, Of int            // sessions done in W0, and how many a week has
+	Next     Next           // on rows of Steady
+	Away     Away           // on rows of Away
+	file     *roster.File
+}
+
+// Roster reads everybody. The day is the athlete's own date now.
+func (s *Service) Roster(ctx context.Context, club roster.Club) (*Morning, error) {
+	now := s.Now()
+	shelves, err := s.Store.Shelves(ctx, club.ID)
+	if err != nil {
+		return nil, err
+	}
+	files, err := s.Store.Files(ctx, club.ID, roster.Latest(now))
+	if err != nil {
+		return nil, err
+	}
+	recent, err := s.Store.Recent(ctx, club.ID)
+	if err != nil {
+		return nil, err
+	}
+	places := places{}
+	m := &Morning{Asked: day.Of(now, places.of(club.Zone)), Recent: recent}
+	m.sort(s.rows(files, shelves, places, now))
+	return m, nil
+}
+
+// rows asks the engine about everybody. Every verdict points into its history,
+// so all histories share one room that is never used again.
+func (s *Service) rows(files []roster.File, shelves map[roster.PathwayID]*roster.Shelf, places places, now time.Time) []Row {
+	total := 0
+	for i := range files {
+		total += len(files[i].Sessions)
+	}
+	room := make([]readiness.Session, total)
+	rows := make([]Row, len(files))
+	for i := range files {
+		f := &files[i]
+		n := len(f.Sessions)
+		place := places.of(f.Athlete.Zone)
+		rows[i].look(f, shelves[f.Athlete.Pathway], day.Of(now, place), place, room[:0:n])
+		room = room[n:]
+	}
+	return rows
+}
+
+// look fills in the row: the verdict and what is shown beside it.
+func (r *Row) look(f *roster.File, shelf *roster.Shelf, asked day.Date, place *time.Location, room []readiness.Session) {
+	a := &f.Athlete
+	r.file, r.Athlete, r.Asked, r.Shelf, r.Newest, r.Rung = f, a, asked, shelf, f.Newest, pathway.NoRung
+	r.Of = a.SessionsAWeek
+	if r.Of == 0 {
+		r.Of = 3
+	}
+	if shelf != nil {
+		r.Rung = shelf.Find(a.Phase)
+	}
+	if r.Rung == pathway.NoRung {
+		r.Verdict.Action = readiness.Stay
+		r.Next.Kind = NextLost
+		return
+	}
+	h := f.HistoryIn(&shelf.Pathway, asked, place, room)
+	r.Verdict = readiness.Assess(&h)
+	r.Print = r.Verdict.Fingerprint()
+	r.Why = whyOf(&r.Verdict)
+	r.Decided = r.decided(place)
+	r.Proposal = proposal(&r.Verdict, r.Why)
+	r.strips(f.Sessions)
+	r.Settle = trend(f.Sessions, asked, shelf.Blocks(r.Rung))
+	for s := range r.Verdict.Sums() {
+		if w := day.WeeksBack(asked, s.Date); w < Weeks {
+			r.Load[Weeks-1-w] += s.Load
+		}
+	}
+}
+
+// strips are the planned sessions of W0, in order.
+func (r *Row) strips(sessions []roster.Session) {
+	for i := range sessions {
+		s := &sessions[i]
+		if s.Kind != readiness.Planned || day.WeeksBack(r.Asked, s.Date) != 0 {
+			continue
+		}
+		r.Strips = append(r.Strips, s)
+		if s.Exposure() {
+			r.Done++
+		}
+	}
+	slices.SortFunc(r.Strips, func(a, b *roster.Session) int { return a.StartedAt.Compare(b.StartedAt) })
+}
+
+// places remembers time zones while one morning is read: looking one up costs a
+// read of the disk.
+type places map[string]*time.Location
+
+func (p places) of(zone string) *time.Location {
+	place, known := p[zone]
+	if !known {
+		place = (&roster.Athlete{Zone: zone}).Place()
+		p[zone] = place
+	}
+	return place
+}
