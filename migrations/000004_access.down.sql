@@ -1,0 +1,11 @@
+drop function door_code(bytea);
+drop function door_token(bytea);
+drop function door_email(text);
+drop function door_any();
+drop policy door on coach;
+drop policy door on club;
+revoke select (club_id, email) on coach from halfhour_door;
+revoke select (club_id) on club from halfhour_door;
+drop table attempt;
+drop table code;
+drop table login;
