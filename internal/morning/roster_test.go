@@ -81,6 +81,15 @@ func TestWhatIsProposed(t *testing.T) {
 	}
 }
 
+func TestPainThatHasClearedStopsNobody(t *testing.T) {
+	s := newScene()
+	s.add("Ines", "L3", append(ready("L3"), done("L3", 8, hurts("knee", 4)))...)
+	r := s.roster(t).Decide[0]
+	require.True(t, r.Verdict.Flags.Has(readiness.FlagPain))
+	require.Equal(t, morning.WhyMoveUp, r.Why)
+	require.Equal(t, roster.MoveUp, r.Proposal.First)
+}
+
 func TestTheSameReasonGoesByName(t *testing.T) {
 	s := newScene()
 	for _, name := range []string{"Aoife", "Bram", "Cleo"} {

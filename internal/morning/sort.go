@@ -28,7 +28,8 @@ const (
 	WhyIrregular
 )
 
-// whyOf is the first reason that the verdict gives.
+// whyOf is the reason that the verdict gives: what it proposes, before what it
+// only noticed (old pain that has cleared stops nobody from moving up).
 func whyOf(v *readiness.Verdict) Why {
 	switch {
 	case v.Action == readiness.Refer:
@@ -41,14 +42,14 @@ func whyOf(v *readiness.Verdict) Why {
 		return WhyLoadJump
 	case v.Flags.Has(readiness.FlagStalling):
 		return WhyStalling
-	case v.Flags.Has(readiness.FlagPain):
-		return WhyPain
-	case v.Flags.Has(readiness.FlagHealthCheck):
-		return WhyHealthCheck
 	case v.Action == readiness.MoveUp:
 		return WhyMoveUp
 	case v.Action == readiness.Arrived:
 		return WhyArrived
+	case v.Flags.Has(readiness.FlagPain):
+		return WhyPain
+	case v.Flags.Has(readiness.FlagHealthCheck):
+		return WhyHealthCheck
 	case v.Flags.Has(readiness.FlagIrregular):
 		return WhyIrregular
 	}
