@@ -238,6 +238,9 @@ func (v *Verdict) tellShut() string {
 	if v.Conditions[Easy] == Unmet {
 		said = append(said, fmt.Sprintf("%d of %d easy enough", p.easy, len(p.asked)))
 	}
+	if len(said) == 0 && v.Conditions[Enough] == Met {
+		return fmt.Sprintf("All of it done, but not yet one run of %s without a break.", pathway.Time(longestPlanned(c.blocks)))
+	}
 	if len(said) == 0 {
 		return "The sessions lie too far apart, or too soon after the phase began. Same again this week."
 	}
