@@ -1,0 +1,37 @@
+package page
+
+import "halfhour.app/halfhour/web/part"
+
+// Club is the coaches, people who left, and one's own logins and password.
+type Club struct {
+	Desk     part.Desk
+	Name     string
+	Coaches  []Coach
+	Invite   string // action that makes an invitation; empty: not an owner
+	Invited  *SignLink
+	Gone     []Gone
+	Logins   []Login
+	Password PasswordForm
+}
+
+// Coach is one coach of the club.
+type Coach struct {
+	Name  string
+	Email string
+	Role  string // "owner"; empty for the others
+	You   bool
+}
+
+// Gone is an athlete who left.
+type Gone struct {
+	Name  string
+	Href  string
+	Since string // "left on 3 April"
+	Back  string // action that takes them in again
+}
+
+// PasswordForm changes the coach's own password. Fields: current, password.
+type PasswordForm struct {
+	Action string
+	Errors part.Errors
+}

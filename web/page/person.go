@@ -1,0 +1,44 @@
+package page
+
+import "halfhour.app/halfhour/web/part"
+
+// Person is the form for an athlete: a new one, or a change of what is known.
+// Its fields are in the package's comment.
+type Person struct {
+	Desk      part.Desk
+	Title     string // "A new athlete", "Change what is known of Ines Okafor"
+	Action    string
+	Back      string
+	New       bool
+	Key       string
+	Version   string
+	Name      string
+	Email     string
+	BirthYear string
+	Zone      string
+	Zones     []string // suggestions; may be empty
+	AWeek     string   // "2" to "6"
+	HeartOff  bool     // heart rate cannot be used
+	Phase     string
+	Phases    []PhaseOption // in order; new ones only
+	InjuredOn string        // 2026-04-14
+	Errors    part.Errors
+	Mistakes  []part.Mistake
+}
+
+// PhaseOption is one phase to begin with.
+type PhaseOption struct {
+	Value string // "B1"
+	Stage string // "Walking base"
+	Words string // "walk 15 min"
+}
+
+// Added is the page after a new athlete was taken in, or after a new link was
+// made: the link is shown this once.
+type Added struct {
+	Desk  part.Desk
+	Title string // "Ines Okafor is in. Here is the way for her phone."
+	Link  SignLink
+	Href  string // the athlete's page
+	More  string // the form for another one; empty: not offered
+}

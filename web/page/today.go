@@ -1,0 +1,66 @@
+package page
+
+import "halfhour.app/halfhour/web/part"
+
+// Today is what an athlete's phone shows first.
+type Today struct {
+	Phone   part.Phone
+	Name    string      // first name
+	Day     string      // "Tuesday, session 2 of 3"
+	Big     string      // "Run 2 minutes, walk 3, six times"
+	Strip   *part.Strip // nil: nothing is prescribed
+	Advice  string      // how hard; may be empty
+	Rest    string      // "Next session from Thursday. Rest is part of it."; empty: today is the day
+	Stop    *Stop       // nil: may run
+	Done    part.Link   // "I have done it already"; zero: not offered
+	WarmUp  string      // "Before you go, 6 minutes"; empty: none
+	WarmHow string
+	Word    string // the coach's words; empty: none
+	WordBy  string // "Mara, on Sunday"; may be empty
+	Follow  []FollowUp
+	Week    []WeekDay
+	WeekSum string      // "1 of 3 done"
+	Moved   string      // "You moved up yesterday."; may be empty
+	Away    string      // "You are away until 20 April."; may be empty
+	Others  []part.Link // log something else, my sessions, I am away
+}
+
+// Stop says why there is no running today.
+type Stop struct {
+	Kind  string // stop, bone, referred or paused
+	Title string // "No running for now"
+	Words []string
+}
+
+// FollowUp asks how a pain felt the morning after. Fields: key, and per place
+// morning[i].site (hidden) and morning[i].score.
+type FollowUp struct {
+	Action string
+	Key    string
+	After  string // "After Monday's session"
+	Pains  []Morning
+	Errors part.Errors
+}
+
+// Morning is one place asked about.
+type Morning struct {
+	Site  string // "left shin"
+	Words string // "How is your left shin this morning?"
+	Value string
+}
+
+// WeekDay is one session of the week, done or still to come.
+type WeekDay struct {
+	Day   string // "Sunday"; "still to come"
+	What  string // "in full, effort 4"
+	Strip part.Strip
+	Href  string // correct it; empty: not done yet
+}
+
+// Stopped is the page after a warning sign or a pain that stops running was
+// logged.
+type Stopped struct {
+	Phone part.Phone
+	Stop  Stop
+	Next  part.Link // to Today
+}

@@ -1,0 +1,73 @@
+// Package part holds what pages are made of: the frames around them, the strip,
+// the small pictures of figures, fields of forms. Each component has its view
+// model beside it: plain values, already in words. Nothing here knows the rules,
+// the database or the routes beyond the addresses below.
+package part
+
+// Addresses that frames link to.
+const (
+	RosterAt  = "/roster"
+	PathwayAt = "/pathway"
+	ClubAt    = "/club"
+	SignInAt  = "/sign-in"
+	SignOutAt = "/sign-out" // POST
+	TodayAt   = "/today"
+	MineAt    = "/sessions"
+)
+
+// Section is the place in the coach's navigation that a page belongs to.
+type Section uint8
+
+// The sections.
+const (
+	NoSection Section = iota
+	InRoster
+	InPathway
+	InClub
+)
+
+// Desk is the frame of a coach's page.
+type Desk struct {
+	Title  string // of the page, without the product's name
+	Club   string
+	Date   string  // of the club's day: "Tuesday 14 April"; may be empty
+	Coach  string  // who is signed in
+	Demo   bool    // the club is invented; said on every page
+	At     Section // which entry of the navigation is marked
+	Notice Notice  // zero: none
+}
+
+// Phone is the frame of an athlete's page: narrow, one column.
+type Phone struct {
+	Title  string // of the page, without the product's name
+	Demo   bool
+	Back   string // address of the page before; empty: none
+	For    string // the athlete, where a coach enters something for them; empty: the athlete is signed in
+	At     string // TodayAt or MineAt where the page is one of the two
+	Notice Notice // zero: none
+}
+
+// Plain is the frame of a page for somebody who is not signed in, and of pages
+// that must work when nothing else does.
+type Plain struct {
+	Title  string
+	Demo   bool
+	Notice Notice
+}
+
+// Notice says on top of a page what was just done. The zero value is none.
+type Notice struct {
+	Text string // "Ines Okafor moved up to run 2 min 45, walk 3 min 15."
+	Warn bool   // something was left undone, or needs another look
+	Undo Undo   // zero: cannot be taken back
+	More []string
+}
+
+// Undo is the form that takes a decision back. The zero value is none.
+type Undo struct {
+	Action string // where the form is sent
+	Fields []Hidden
+}
+
+// Hidden is a hidden field of a form.
+type Hidden struct{ Name, Value string }

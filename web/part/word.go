@@ -1,0 +1,51 @@
+package part
+
+// Mark names a small sign that stands beside a word, never alone. They are the
+// engine's flags by their names in documents (ready, arrived, pain, warning,
+// load_jump, stalling, irregular, quiet, unproven, mixed, learning, back_to_back,
+// health_check), and pause, refer, leave, ease_back for standing. An unknown name
+// draws nothing.
+type Mark string
+
+// Flagged is a flag in words with its sign.
+type Flagged struct {
+	Mark Mark
+	Word string // "Ready to move up"
+}
+
+// State says how a condition of the gate stands.
+type State string
+
+// The states, by their names in documents.
+const (
+	Met      State = "met"
+	Unmet    State = "unmet"
+	Unknown  State = "unknown"
+	NotAsked State = "not_asked"
+)
+
+// Condition is one condition of the gate: what is asked, what was seen.
+type Condition struct {
+	State State
+	Asked string
+	Seen  string
+}
+
+// Link is a link in words.
+type Link struct{ Href, Words string }
+
+// Act is a button or a link that looks like one. With Href it is a link, else it
+// sends its form with choice = Choice.
+type Act struct {
+	Words  string // "Move up"; empty: there is none
+	Choice string
+	Href   string
+}
+
+// QR is a code to scan: dark modules as an SVG path in units of one module, on a
+// square of Side modules, quiet margin included.
+type QR struct {
+	Side  int
+	Path  string
+	Label string // "Code that opens the sign-in link of Ines Okafor"
+}
