@@ -56,6 +56,53 @@ func (s *Service) put(ctx context.Context, who roster.Actor, c Code, holds time.
 	return Link{Code: token, Expires: c.Expires}, s.Store.PutCode(ctx, who, c)
 }
 
+// Offer is what a link offers to whoever opens it.
+type Offer struct {
+	Purpose Purpose
+	Club    roster.Club // zero for SetUp
+	Coach   roster.CoachID
+	Athlete roster.AthleteID
+	Name    string // of the coach or athlete it was made for; empty for SetUp and CoachInvite
+}
+
+// Offered says what the link of the code offers, without using it; the errors
+// are those of Look.
+func (s *Service) Offered(ctx context.Context, code Token, purposes ...Purpose) (Offer, error) {
+	c, err := s.Look(ctx, code, purposes...)
+	o := Offer{Purpose: c.Purpose, Coach: c.Coach, Athlete: c.Athlete}
+	if err != nil || c.Club == 0 {
+		return o, err
+	}
+	if o.Club, err = s.Store.Club(ctx, c.Club); err != nil {
+		return o, err
+	}
+	switch {
+	case c.Athlete != 0:
+		a, err := s.Store.Athlete(ctx, c.Club, c.Athlete)
+		o.Name = a.Name
+		return o, err
+	case c.Coach != 0:
+		coach, err := s.coach(ctx, c)
+		o.Name = coach.Name
+		return o, err
+	}
+	return o, nil
+}
+
+// coach is the coach of the code.
+func (s *Service) coach(ctx context.Context, c Code) (roster.Coach, error) {
+	coaches, err := s.Store.Coaches(ctx, c.Club)
+	if err != nil {
+		return roster.Coach{}, err
+	}
+	for _, coach := range coaches {
+		if coach.ID == c.Coach {
+			return coach, nil
+		}
+	}
+	return roster.Coach{}, fault.New(fault.NotFound, "")
+}
+
 // Look gives the code without using it, for the page that a link opens: only
 // pressing the button there uses it up, so that previews of messages do not. A
 // code for something else is fault.NotFound; used or too old is fault.Gone.

@@ -94,7 +94,7 @@ func TestALinkIsForItsPurposeOnly(t *testing.T) {
 
 func TestAnotherClubsAthleteGetsNoLink(t *testing.T) {
 	h, ctx := newHouse(t), context.Background()
-	other, _ := h.store.Club("Hilltop", "oto@example.org", "")
+	other, _ := h.store.Begin("Hilltop", "oto@example.org", "")
 	zoe := h.store.Runner(other.ID, "Zoe")
 	_, err := h.access.AthleteLink(ctx, h.actor(), zoe.ID)
 	require.Equal(t, fault.NotFound, fault.KindOf(err))
@@ -152,4 +152,27 @@ func places(err error) []string {
 		list = append(list, f.Place)
 	}
 	return list
+}
+
+func TestALinkSaysWhomItIsFor(t *testing.T) {
+	h, ctx := newHouse(t), context.Background()
+	ana := h.store.Runner(h.club.ID, "Ana")
+	athlete, err := h.access.AthleteLink(ctx, h.actor(), ana.ID)
+	require.NoError(t, err)
+	o, err := h.access.Offered(ctx, athlete.Code, access.AthleteLink, access.CoachLink)
+	require.NoError(t, err)
+	require.Equal(t, access.Offer{Purpose: access.AthleteLink, Club: h.club, Athlete: ana.ID, Name: "Ana"}, o)
+
+	coach, err := h.access.CoachLink(ctx, h.owner.Email)
+	require.NoError(t, err)
+	o, err = h.access.Offered(ctx, coach.Code, access.AthleteLink, access.CoachLink)
+	require.NoError(t, err)
+	require.Equal(t, access.Offer{Purpose: access.CoachLink, Club: h.club, Coach: h.owner.ID, Name: h.owner.Name}, o)
+
+	_, err = h.access.Enter(ctx, athlete.Code, key, "")
+	require.NoError(t, err)
+	o, err = h.access.Offered(ctx, athlete.Code, access.AthleteLink)
+	require.Equal(t, fault.Gone, fault.KindOf(err))
+	require.Equal(t, ana.ID, o.Athlete, "whose it was, so that whoever is in by it goes on")
+	require.Empty(t, o.Name, "but no names for an old link")
 }

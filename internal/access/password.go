@@ -59,15 +59,9 @@ func (s *Service) Renew(ctx context.Context, code Token, key roster.Key, passwor
 
 // checkFor checks a new password for the coach of the code.
 func (s *Service) checkFor(ctx context.Context, c Code, password string) error {
-	coaches, err := s.Store.Coaches(ctx, c.Club)
+	who, err := s.coach(ctx, c)
 	if err != nil {
 		return err
-	}
-	var who roster.Coach
-	for _, coach := range coaches {
-		if coach.ID == c.Coach {
-			who = coach
-		}
 	}
 	if m := CheckPassword(password, who.Name, who.Email); m != "" {
 		return fault.At(fault.Field{Place: "password", Message: m})

@@ -98,7 +98,7 @@ func TestRenewWithoutAPasswordKeepsTheOldOne(t *testing.T) {
 func TestCloseEndsOwnLoginsAndThoseOfAthletes(t *testing.T) {
 	h, ctx := newHouse(t), context.Background()
 	ivo := h.store.Coach(h.club.ID, "Ivo", "ivo@example.org", fake.HashOf(right))
-	other, oto := h.store.Club("Hilltop", "oto@example.org", fake.HashOf(right))
+	other, oto := h.store.Begin("Hilltop", "oto@example.org", fake.HashOf(right))
 	mine, err := h.signIn("mara@example.org", right, home)
 	require.NoError(t, err)
 	his, err := h.signIn(ivo.Email, right, home)

@@ -98,6 +98,10 @@ type Store interface {
 	// Join makes a coach of an invitation, using it up; used or expired already is
 	// fault.Gone, an e-mail address that a coach has already fault.Conflict.
 	Join(ctx context.Context, code Hash, now time.Time, c roster.Coach, password string) (roster.CoachID, error)
+	// Club is the club itself, or fault.NotFound.
+	Club(ctx context.Context, id roster.ClubID) (roster.Club, error)
+	// Athlete is one athlete of the club, or fault.NotFound.
+	Athlete(ctx context.Context, club roster.ClubID, id roster.AthleteID) (roster.Athlete, error)
 	// Coaches of the club, by name.
 	Coaches(ctx context.Context, club roster.ClubID) ([]roster.Coach, error)
 

@@ -9,7 +9,7 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-// Away notes a time away; To of zero is not over yet. Faults stand at from, to
+// Away notes a time away, for a coach or the athlete; To of zero is not over yet. Faults stand at from, to
 // and why.
 func (s *Service) Away(ctx context.Context, who roster.Actor, l roster.Leave, key roster.Key) (roster.LeaveID, error) {
 	today, err := s.today(ctx, who, l.Athlete)
@@ -57,6 +57,9 @@ func (s *Service) Back(ctx context.Context, who roster.Actor, athlete roster.Ath
 
 // Never takes a time away out again, as if it had not been noted.
 func (s *Service) Never(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error {
+	if !who.For(athlete) {
+		return fault.New(fault.NotFound, "")
+	}
 	return s.Store.RemoveLeave(ctx, who, athlete, id)
 }
 
@@ -73,8 +76,12 @@ func (s *Service) Note(ctx context.Context, who roster.Actor, athlete roster.Ath
 	return s.Store.AddNote(ctx, who, n, key)
 }
 
-// today is the athlete's own date.
+// today is the athlete's own date; for anybody who may not act for the athlete
+// it is fault.NotFound.
 func (s *Service) today(ctx context.Context, who roster.Actor, id roster.AthleteID) (day.Date, error) {
+	if !who.For(id) {
+		return 0, fault.New(fault.NotFound, "")
+	}
 	a, err := s.Store.Athlete(ctx, who.Club, id)
 	if err != nil {
 		return 0, err

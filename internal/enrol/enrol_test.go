@@ -28,7 +28,7 @@ func newOffice(t *testing.T) *office {
 	t.Helper()
 	o := &office{store: fake.New(), now: time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC)}
 	o.enrol = &enrol.Service{Store: o.store, Now: func() time.Time { return o.now }}
-	club, owner := o.store.Club("Harbour", "mara@example.org", "")
+	club, owner := o.store.Begin("Harbour", "mara@example.org", "")
 	o.who = roster.Actor{Club: club.ID, Coach: owner.ID}
 	return o
 }
@@ -142,7 +142,7 @@ func TestChange(t *testing.T) {
 
 func TestAnotherClubsAthleteIsNotFound(t *testing.T) {
 	o, ctx := newOffice(t), context.Background()
-	other, _ := o.store.Club("Hilltop", "oto@example.org", "")
+	other, _ := o.store.Begin("Hilltop", "oto@example.org", "")
 	zoe := o.store.Runner(other.ID, "Zoe")
 	for what, err := range map[string]error{
 		"change": o.enrol.Change(ctx, o.who, zoe.ID, 1, ana()),
@@ -206,6 +206,21 @@ func TestAway(t *testing.T) {
 	require.Equal(t, today, o.store.Leaving[id].To)
 	require.NoError(t, o.enrol.Never(ctx, o.who, ath, id))
 	require.NotContains(t, o.store.Leaving, id)
+}
+
+func TestAnAthleteNotesOwnTimesAwayOnly(t *testing.T) {
+	o, ctx := newOffice(t), context.Background()
+	ana, ben := o.store.Runner(o.who.Club, "Ana"), o.store.Runner(o.who.Club, "Ben")
+	herself := roster.Actor{Club: o.who.Club, Athlete: ana.ID}
+	span := day.Span{From: day.On(2026, 4, 14)}
+	id, err := o.enrol.Away(ctx, herself, roster.Leave{Athlete: ana.ID, Span: span}, key)
+	require.NoError(t, err)
+	require.NoError(t, o.enrol.Back(ctx, herself, ana.ID, id, day.On(2026, 4, 16)))
+	himself := roster.Actor{Club: o.who.Club, Athlete: ben.ID}
+	require.Equal(t, fault.NotFound, fault.KindOf(second(o.enrol.Away(ctx, himself, roster.Leave{Athlete: ana.ID, Span: span}, key))))
+	require.Equal(t, fault.NotFound, fault.KindOf(o.enrol.Back(ctx, himself, ana.ID, id, day.On(2026, 4, 16))))
+	require.Equal(t, fault.NotFound, fault.KindOf(o.enrol.Never(ctx, himself, ana.ID, id)))
+	require.NoError(t, o.enrol.Never(ctx, herself, ana.ID, id))
 }
 
 func TestNote(t *testing.T) {

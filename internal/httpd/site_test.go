@@ -60,7 +60,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	handler, err := New(s.deps)
 	require.NoError(t, err)
 	s.handler = handler
-	s.club, s.owner = s.store.Club("Harbour", "mara@example.org", fake.HashOf(rightPassword))
+	s.club, s.owner = s.store.Begin("Harbour", "mara@example.org", fake.HashOf(rightPassword))
 	return s
 }
 

@@ -231,6 +231,17 @@ func (s *Store) Join(_ context.Context, code access.Hash, now time.Time, c roste
 	return c.ID, nil
 }
 
+// Club is the club itself.
+func (s *Store) Club(_ context.Context, id roster.ClubID) (roster.Club, error) {
+	done, err := s.enter()
+	defer done()
+	club, ok := s.Clubs[id]
+	if err == nil && !ok {
+		err = notFound()
+	}
+	return club, err
+}
+
 // Coaches of the club, by name.
 func (s *Store) Coaches(_ context.Context, club roster.ClubID) ([]roster.Coach, error) {
 	done, err := s.enter()

@@ -65,8 +65,8 @@ func (s *Store) enter() (func(), error) {
 
 func notFound() error { return fault.New(fault.NotFound, "") }
 
-// Club adds a club with an owner and gives both.
-func (s *Store) Club(name, email, hash string) (roster.Club, roster.Coach) {
+// Begin adds a club with an owner and gives both.
+func (s *Store) Begin(name, email, hash string) (roster.Club, roster.Coach) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	club := roster.Club{ID: roster.ClubID(s.next()), Name: name, Zone: "Europe/Lisbon"}

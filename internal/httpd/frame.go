@@ -1,0 +1,77 @@
+package httpd
+
+import (
+	"net/http"
+
+	"halfhour.app/halfhour/web/part"
+)
+
+// desk is the frame of a coach's page; its notice is the one that the address
+// asks for.
+func (s *server) desk(r *http.Request, title string, at part.Section) part.Desk {
+	v, today := visitorOf(r), s.today(r)
+	return part.Desk{
+		Title: title, Club: v.Club.Name, Date: datesFor(r).full(today, today), Coach: v.Coach.Name,
+		Demo: v.Club.Demo, At: at, Notice: noticeIn(r),
+	}
+}
+
+// phone is the frame of an athlete's page; back is the page before, if any.
+func (s *server) phone(r *http.Request, title, at, back string) part.Phone {
+	return part.Phone{Title: title, Demo: clubOf(r).Demo, Back: back, At: at, Notice: noticeIn(r)}
+}
+
+// plain is the frame of a page for whoever is not signed in.
+func (s *server) plain(r *http.Request, title string) part.Plain {
+	return part.Plain{Title: title, Notice: noticeIn(r)}
+}
+
+// noticeIn is what the page says on top after something was done: the address
+// names one of a few sentences, so that loading the page again does nothing
+// twice and nobody can put words of their own there.
+func noticeIn(r *http.Request) part.Notice {
+	switch r.URL.Query().Get("said") {
+	case "changed":
+		return part.Notice{Text: "The change is stored."}
+	case "left":
+		return part.Notice{Text: "Gone from the roster. The sessions stay, and every login has ended."}
+	case "returned":
+		return part.Notice{Text: "Back on the roster. Make a new sign-in link, since the old logins have ended."}
+	case "noted":
+		return part.Notice{Text: "The note is kept."}
+	case "away":
+		return part.Notice{Text: "The time away is noted."}
+	case "unsaid":
+		return part.Notice{Text: "The time away is taken out again."}
+	case "ended":
+		return part.Notice{Text: "That login has ended."}
+	case "password":
+		return part.Notice{Text: "You have a new password. Your other logins have ended."}
+	}
+	return part.Notice{}
+}
+
+// errors is what is wrong with the form, by field, as pages show it.
+func (f *form) errors() part.Errors {
+	e := part.Errors{}
+	for _, field := range f.faults {
+		if _, there := e[field.Place]; !there {
+			e[field.Place] = capital(field.Message) + "."
+		}
+	}
+	return e
+}
+
+// mistakes is the summary on top of the form; labels name the fields as the page
+// does.
+func (f *form) mistakes(labels map[string]string) []part.Mistake {
+	var list []part.Mistake
+	for _, field := range f.faults {
+		words := capital(field.Message) + "."
+		if label := labels[field.Place]; label != "" {
+			words = label + ": " + field.Message + "."
+		}
+		list = append(list, part.Mistake{Field: field.Place, Words: words})
+	}
+	return list
+}
