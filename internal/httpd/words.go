@@ -1,0 +1,298 @@
+package httpd
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// The words of the pages that are made from values: one place, so that the same
+// thing is called the same everywhere.
+
+// number writes numbers up to ninety-nine as words, larger ones in figures.
+func number(n int) string {
+	tens := [...]string{"", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"}
+	teens := [...]string{"thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"}
+	switch {
+	case n < 0 || n > 99:
+		return strconv.Itoa(n)
+	case n <= 12:
+		return pathway.Number(n)
+	case n < 20:
+		return teens[n-13]
+	case n%10 == 0:
+		return tens[n/10]
+	}
+	return tens[n/10] + "-" + pathway.Number(n%10)
+}
+
+// capital begins a sentence.
+func capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
+}
+
+// count writes "one session", "three sessions".
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "one " + one
+	}
+	return number(n) + " " + many
+}
+
+// leadWords say how many decide today and how many go steadily.
+func leadWords(m *morning.Morning) string {
+	if len(m.Decide)+len(m.Steady)+len(m.Quiet)+len(m.Away) == 0 {
+		return "Nobody is here yet. Add the first athlete."
+	}
+	lead := "Nobody needs a decision from you today."
+	switch n := len(m.Decide); {
+	case n == 1:
+		lead = "One person needs a decision from you."
+	case n > 1:
+		lead = capital(number(n)) + " people need a decision from you."
+	}
+	switch n := len(m.Steady); {
+	case n == 1:
+		lead += " One is going steadily."
+	case n > 1:
+		lead += " " + capital(number(n)) + " are going steadily."
+	}
+	return lead
+}
+
+// subWords say who is silent and who is away; empty where nobody is.
+func subWords(m *morning.Morning) string {
+	var parts []string
+	switch n := len(m.Quiet); {
+	case n == 1:
+		parts = append(parts, "One has not logged anything for a week.")
+	case n > 1:
+		parts = append(parts, capital(number(n))+" have not logged anything for a week.")
+	}
+	switch n := len(m.Away); {
+	case n == 1:
+		parts = append(parts, "One is away.")
+	case n > 1:
+		parts = append(parts, capital(number(n))+" are away.")
+	}
+	return strings.Join(parts, " ")
+}
+
+// phaseWords name the place on the pathway: "Walk-led, phase 3 of 4".
+func phaseWords(p *pathway.Pathway, r pathway.Rung) string {
+	if r == pathway.NoRung {
+		return "Not on the pathway"
+	}
+	n, of := p.InStage(r)
+	line := "phase " + strconv.Itoa(n) + " of " + strconv.Itoa(of)
+	if r.Half() {
+		line = "half step before " + line
+	}
+	return capital(p.Phases[r.Phase()].Stage) + ", " + line
+}
+
+// phaseNamed is phaseWords of a phase's name, or the name itself where the
+// pathway does not have it.
+func phaseNamed(p *pathway.Pathway, id string) string {
+	r := p.Find(id)
+	if r == pathway.NoRung {
+		return id
+	}
+	return phaseWords(p, r)
+}
+
+// whyTitle heads a row of those to decide on.
+func whyTitle(r *morning.Row) string {
+	switch r.Why {
+	case morning.WhyRefer:
+		return "Warning sign"
+	case morning.WhyPause:
+		return "Pain that stops running"
+	case morning.WhyEaseBack:
+		return "Ease back"
+	case morning.WhyLoadJump:
+		return "Load jumped"
+	case morning.WhyStalling:
+		return "Stalling"
+	case morning.WhyPain:
+		return "Pain reported"
+	case morning.WhyHealthCheck:
+		return "Long away"
+	case morning.WhyMoveUp:
+		return "Ready to move up"
+	case morning.WhyArrived:
+		return "Thirty minutes"
+	case morning.WhyIrregular:
+		return "Irregular"
+	}
+	return "Steady"
+}
+
+// choiceWords are what the button of a choice says, on the row it belongs to.
+func choiceWords(c roster.Choice, why morning.Why) string {
+	switch c {
+	case roster.MoveUp:
+		return "Move up"
+	case roster.HalfStep:
+		return "Add a half step"
+	case roster.EaseBack:
+		return "Ease back"
+	case roster.Pause:
+		return "Pause running"
+	case roster.Resume:
+		return "Resume running"
+	case roster.Refer:
+		return "Refer"
+	case roster.Cleared:
+		return "Record clearance"
+	case roster.Seen:
+		return "Seen"
+	}
+	switch why {
+	case morning.WhyLoadJump:
+		return "Ease this week"
+	case morning.WhyStalling:
+		return "Repeat"
+	case morning.WhyArrived:
+		return "Keep going"
+	}
+	return "Hold"
+}
+
+// easeWord goes to the athlete with "Ease this week": the phase stays, the week
+// gets easier.
+const easeWord = "An easier week, please: the planned sessions only, nothing on top."
+
+// decidedWords say a decision that was made.
+func decidedWords(d *roster.Decision, p *pathway.Pathway) string {
+	switch d.Choice {
+	case roster.MoveUp:
+		return "moved up to " + phaseNamed(p, d.To)
+	case roster.Hold:
+		return "held"
+	case roster.HalfStep:
+		return "given a half step"
+	case roster.EaseBack:
+		return "eased back to " + phaseNamed(p, d.To)
+	case roster.Pause:
+		return "paused"
+	case roster.Resume:
+		return "running again"
+	case roster.Refer:
+		return "referred"
+	case roster.Cleared:
+		return "cleared"
+	}
+	return "seen"
+}
+
+// nextWords say what comes next for somebody who is going steadily.
+func nextWords(r *morning.Row) string {
+	switch n := r.Next; n.Kind {
+	case morning.NextLost:
+		return "The phase is not on the pathway any more"
+	case morning.NextDecided:
+		return "Decided: " + decidedWords(r.Newest, &r.Shelf.Pathway)
+	case morning.NextFirst:
+		return "First week on this phase"
+	case morning.NextUnproven:
+		return "An answer is missing for the gate"
+	case morning.NextGate:
+		if n.Count == 1 {
+			return "Gate opens with one more full session"
+		}
+		return capital(number(n.Count)) + " full sessions short of the gate"
+	case morning.NextSooner:
+		return "Walks settling sooner each session"
+	case morning.NextSettle:
+		return "Walks not settled by half yet"
+	case morning.NextEasier:
+		return "Runs still a little hard"
+	case morning.NextFull:
+		return "Sessions a little short"
+	case morning.NextPain:
+		return "Pain to clear first"
+	case morning.NextLeft:
+		return capital(count(n.Count, "session", "sessions")) + " left this week"
+	case morning.NextDone:
+		return "This week is done"
+	}
+	return ""
+}
+
+// flagWords name what the engine noticed.
+var flagWords = [...]struct {
+	flag  readiness.Flag
+	words string
+}{
+	{readiness.FlagReady, "Ready to move up"},
+	{readiness.FlagArrived, "Thirty minutes"},
+	{readiness.FlagPain, "Pain reported"},
+	{readiness.FlagWarning, "Warning sign"},
+	{readiness.FlagLoadJump, "Load jumped"},
+	{readiness.FlagStalling, "Stalling"},
+	{readiness.FlagIrregular, "Irregular"},
+	{readiness.FlagQuiet, "No word"},
+	{readiness.FlagUnproven, "Not proven"},
+	{readiness.FlagMixed, "Answers disagree"},
+	{readiness.FlagLearning, "Still learning the usual load"},
+	{readiness.FlagBackToBack, "Two days running in a row"},
+	{readiness.FlagHealthCheck, "Fresh health check"},
+}
+
+// flagsIn are the words of the flags that are set.
+func flagsIn(f readiness.Flag) []string {
+	var words []string
+	for _, each := range flagWords {
+		if f.Has(each.flag) {
+			words = append(words, each.words)
+		}
+	}
+	return words
+}
+
+// kindWords name a kind of session.
+func kindWords(k readiness.SessionKind) string {
+	return [...]string{"Session", "Outside the plan", "Strength", "Other"}[k]
+}
+
+// outcomeWords say what became of a planned session.
+func outcomeWords(o readiness.Outcome) string {
+	return [...]string{"not told", "in full", "shortened", "stopped for pain", "missed", "called off"}[o]
+}
+
+// talkWords say how talking went.
+func talkWords(t readiness.Talk) string {
+	return [...]string{"", "could chat", "a short sentence", "only single words"}[t]
+}
+
+// breathWords say when the breath was back.
+func breathWords(b readiness.Breath) string {
+	return [...]string{"", "breath back before half of the walk", "breath back at about half", "breath back late"}[b]
+}
+
+// wayWords say to an athlete why nothing is prescribed; empty where something is.
+func wayWords(w entry.Way) string {
+	switch w {
+	case entry.Paused:
+		return "Running is paused until your coach says so. Walk as long as it does not hurt, and tell how it feels."
+	case entry.ReferBone:
+		return "Please do not run. Pain like this can come from a bone, so somebody qualified should look at it first. Your coach will hear of it."
+	case entry.Referred:
+		return "Your coach has asked you to see a doctor before you run again. Nothing is planned until then."
+	case entry.StopSigned:
+		return "Please do not train. What you reported has to be looked at by a doctor first. If it comes again, stop at once and call the local emergency number."
+	}
+	return ""
+}
