@@ -94,6 +94,7 @@ func TestWhatIsWrongIsSaidAtItsField(t *testing.T) {
 				b[i].Done = 6000
 			}
 		}), "blocks", "10 hours of running in one session; are the minutes right?"},
+		{"one run of ten hours", blocks(func(b []readiness.Block) { b[0].Done = 36000 }), "blocks", "10 hours of running"},
 		{"an hour from now", func(e *entry.Entry) { e.Clock = readiness.Some(9 * 60) }, "date", "still to come"},
 		{"tomorrow", func(e *entry.Entry) { e.Date++ }, "date", "still to come"},
 		{"200 days back", func(e *entry.Entry) { e.Date -= 200 }, "date", "183 days"},

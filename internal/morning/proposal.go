@@ -10,7 +10,21 @@ import (
 type Proposal struct {
 	First  roster.Choice
 	To     string // where First leads; empty where it moves nobody
-	Second roster.Choice
+	Second roster.Choice // empty: none
+}
+
+// Departs says whether a choice goes against the verdict, so that it needs a
+// reason: all but what is proposed, and looking at what asks for no stop.
+func (r *Row) Departs(c roster.Choice) bool {
+	switch r.Verdict.Action {
+	case readiness.Refer:
+		return c != roster.Refer
+	case readiness.Pause:
+		return c != roster.Pause
+	case readiness.Stay, readiness.Arrived:
+		return c != roster.Hold && c != roster.Seen
+	}
+	return c != roster.Seen && c != r.Proposal.First
 }
 
 func proposal(v *readiness.Verdict, why Why) Proposal {
@@ -25,6 +39,12 @@ func proposal(v *readiness.Verdict, why Why) Proposal {
 		return Proposal{First: roster.MoveUp, To: v.To, Second: roster.Hold}
 	case WhyPain:
 		return Proposal{First: roster.Hold, Second: roster.Pause}
+	case WhyHealthCheck:
+		return Proposal{First: roster.Seen, Second: roster.Pause}
+	case WhyIrregular:
+		return Proposal{First: roster.Seen}
+	case WhyArrived:
+		return Proposal{First: roster.Hold}
 	case WhyStalling:
 		if v.Action == readiness.HalfStep {
 			return Proposal{First: roster.HalfStep, To: v.To, Second: roster.Hold}

@@ -72,12 +72,13 @@ func TestWhatIsProposed(t *testing.T) {
 		"Stalling":  {First: roster.HalfStep, To: "L3-", Second: roster.Hold},
 		"Paining":   {First: roster.Hold, Second: roster.Pause},
 		"Ready":     {First: roster.MoveUp, To: "L4", Second: roster.Hold},
-		"Arrived":   {First: roster.Hold, Second: roster.Seen},
-		"Irregular": {First: roster.Hold, Second: roster.Seen},
+		"Arrived":   {First: roster.Hold},
+		"Irregular": {First: roster.Seen},
 	} {
 		i := slices.Index(names(m.Decide), name)
 		require.GreaterOrEqual(t, i, 0, name)
 		require.Equal(t, want, m.Decide[i].Proposal, name)
+		require.False(t, m.Decide[i].Departs(want.First), name)
 	}
 }
 
