@@ -2,6 +2,7 @@ package enrol
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"halfhour.app/halfhour/internal/day"
@@ -29,9 +30,10 @@ func (p Person) tidy() Person {
 // check finds what is wrong with a tidied person, field by field, in the order
 // of the form.
 func (p Person) check(today day.Date) []fault.Field {
-	var faults []fault.Field
+	faults := slices.Clone(p.Unread)
 	note := func(place, message string) {
-		if message != "" {
+		unread := slices.ContainsFunc(p.Unread, func(f fault.Field) bool { return f.Place == place })
+		if message != "" && !unread {
 			faults = append(faults, fault.Field{Place: place, Message: message})
 		}
 	}
@@ -48,7 +50,16 @@ func (p Person) check(today day.Date) []fault.Field {
 		note("injured_on", "this day is still to come")
 	}
 	note("coach_word", roster.CheckText(p.CoachWord, roster.NoteLength))
+	inOrder(faults)
 	return faults
+}
+
+// inOrder sorts faults as the form has its fields.
+func inOrder(faults []fault.Field) {
+	form := []string{"name", "email", "birth_year", "zone", "sessions_a_week", "injured_on", "coach_word"}
+	slices.SortStableFunc(faults, func(a, b fault.Field) int {
+		return slices.Index(form, a.Place) - slices.Index(form, b.Place)
+	})
 }
 
 // checkBirth keeps the rules to those they were made for: what is known of walks,

@@ -8,6 +8,7 @@ import (
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -28,6 +29,8 @@ type Person struct {
 	HeartUsable   bool     // heart_usable
 	CoachWord     string   // coach_word; may be empty
 	InjuredOn     day.Date // injured_on; zero: none
+
+	Unread []fault.Field // what could not even be read; refused together with the rest
 }
 
 // Shelf is the pathway on which newcomers begin.
@@ -61,7 +64,7 @@ func (s *Service) Add(ctx context.Context, who roster.Actor, p Person, phase str
 	p = p.tidy()
 	today := day.Of(s.Now(), placeOf(p.Zone))
 	faults := p.check(today)
-	if shelf.Find(phase) < 0 {
+	if shelf.Find(phase) == pathway.NoRung {
 		faults = append(faults, fault.Field{Place: "phase", Message: "please choose the phase to begin with"})
 	}
 	if err := fault.At(faults...); err != nil {

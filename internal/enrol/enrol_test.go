@@ -100,6 +100,10 @@ func TestWhatIsRefused(t *testing.T) {
 	require.Equal(t, []string{"phase"}, places(err))
 	_, err = o.enrol.Add(ctx, o.who, enrol.Person{BirthYear: 1899, SessionsAWeek: 1}, "", key)
 	require.Equal(t, []string{"name", "birth_year", "zone", "sessions_a_week", "phase"}, places(err), "all at once")
+	p := enrol.Person{Zone: "UTC", Unread: []fault.Field{{Place: "sessions_a_week", Message: "a whole number, please"}}}
+	_, err = o.enrol.Add(ctx, o.who, p, "L1", key)
+	require.Equal(t, []string{"name", "sessions_a_week"}, places(err), "together with what could not be read, each once")
+	require.Equal(t, "a whole number, please", fault.FieldsOf(err)[1].Message)
 	require.Empty(t, o.store.Athletes, "nothing half stored")
 }
 

@@ -19,6 +19,7 @@ type asked struct {
 	reference string          // short; in the log and on error pages
 	visitor   *access.Visitor // nil: nobody is signed in
 	token     access.Token    // of the visitor's login
+	begun     func() bool     // whether a part of the answer is on its way; nil: no
 }
 
 type askedKey struct{}
@@ -44,11 +45,17 @@ func clubOf(r *http.Request) roster.Club { return visitorOf(r).Club }
 // today is the civil date where the visitor is: an athlete's own zone, a coach's
 // that of the club.
 func (s *server) today(r *http.Request) day.Date {
+	return day.Of(s.Now(), s.placeOf(r))
+}
+
+// placeOf is the time zone of the visitor: an athlete's own, a coach's that of
+// the club.
+func (s *server) placeOf(r *http.Request) *time.Location {
 	v := visitorOf(r)
 	if v.Athlete != nil {
-		return day.Of(s.Now(), v.Athlete.Place())
+		return v.Athlete.Place()
 	}
-	return day.Of(s.Now(), placeOf(v.Club.Zone))
+	return placeOf(v.Club.Zone)
 }
 
 // placeOf is the zone of the name, UTC where it is not known.
@@ -69,6 +76,9 @@ func idIn[T ~int64](r *http.Request, name string) (T, error) {
 	}
 	return T(n), nil
 }
+
+// idText writes an ID as it stands in addresses.
+func idText[T ~int64](id T) string { return strconv.FormatInt(int64(id), 10) }
 
 // athleteIn is the athlete named in the address.
 func athleteIn(r *http.Request) (roster.AthleteID, error) {

@@ -2,8 +2,6 @@ package httpd
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"net/http"
@@ -13,6 +11,7 @@ import (
 	"github.com/go-chi/chi/v5"
 
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/web"
 )
 
 // assets are the files that pages load. All are served under one hash of their
@@ -23,27 +22,21 @@ type assets struct {
 	base  string // such as /static/3f2a9c1db4e0
 }
 
-// readAssets takes the files in; nil is none.
+// readAssets takes the files in.
 func readAssets(files fs.FS) (*assets, error) {
-	a := &assets{files: map[string][]byte{}}
-	all := sha256.New()
-	if files != nil {
-		err := fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
-			if err != nil || entry.IsDir() {
-				return err
-			}
-			content, err := fs.ReadFile(files, name)
-			a.files[name] = content
-			fmt.Fprintf(all, "%s\x00%d\x00", name, len(content))
-			all.Write(content)
-			return err
-		})
-		if err != nil {
-			return nil, fmt.Errorf("read the files of the pages: %w", err)
-		}
+	hash, err := web.Hash(files)
+	if err != nil {
+		return nil, fmt.Errorf("read the files of the pages: %w", err)
 	}
-	a.base = "/static/" + hex.EncodeToString(all.Sum(nil)[:6])
-	return a, nil
+	a := &assets{files: map[string][]byte{}, base: "/static/" + hash}
+	err = fs.WalkDir(files, ".", func(name string, entry fs.DirEntry, err error) error {
+		if err != nil || entry.IsDir() {
+			return err
+		}
+		a.files[name], err = fs.ReadFile(files, name)
+		return err
+	})
+	return a, err
 }
 
 // asset serves one file. Under another hash, asked for by a page from before an

@@ -8,9 +8,8 @@ import (
 	"net/url"
 	"strings"
 
-	"github.com/go-chi/chi/v5/middleware"
-
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/web/part"
 )
 
 // failure is an error as a person meets it.
@@ -19,6 +18,7 @@ type failure struct {
 	title  string
 	text   string // what happened and what to do; a use case's own words come first
 	level  slog.Level
+	back   part.Link // where to go on; zero: the front door
 }
 
 // fail answers an error: a status, a page and one line in the log with the
@@ -34,7 +34,7 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 		f.text = own
 	}
 	s.logFailure(r, f, err)
-	if ww, ok := w.(middleware.WrapResponseWriter); ok && ww.Status() != 0 {
+	if begun := askedOf(r.Context()).begun; begun != nil && begun() {
 		panic(http.ErrAbortHandler) // half an answer is gone already
 	}
 	s.failurePage(w, r, f)
@@ -58,15 +58,15 @@ func failureOf(err error) failure {
 	var tooLarge *http.MaxBytesError
 	switch {
 	case errors.As(err, &tooLarge):
-		return failure{http.StatusRequestEntityTooLarge, "That is too much at once", "What was sent is larger than 1 MB, and nothing of it was stored.", slog.LevelInfo}
+		return failure{status: http.StatusRequestEntityTooLarge, title: "That is too much at once", text: "What was sent is larger than 1 MB, and nothing of it was stored.", level: slog.LevelInfo}
 	case errors.Is(err, errMethod):
-		return failure{http.StatusMethodNotAllowed, "This page cannot be used that way", "Go back and use the buttons of the page.", slog.LevelInfo}
+		return failure{status: http.StatusMethodNotAllowed, title: "This page cannot be used that way", text: "Go back and use the buttons of the page.", level: slog.LevelInfo}
 	case errors.Is(err, errElsewhere):
-		return failure{http.StatusForbidden, "This came from another website", "Nothing was changed. Open Halfhour itself and try there.", slog.LevelWarn}
+		return failure{status: http.StatusForbidden, title: "This came from another website", text: "Nothing was changed. Open Halfhour itself and try there.", level: slog.LevelWarn}
 	case errors.Is(err, errSignedOut):
-		return failure{http.StatusUnauthorized, "You are signed out", "Nothing was stored yet. Sign in on another tab, then come back to this one and send it again.", slog.LevelInfo}
+		return failure{status: http.StatusUnauthorized, title: "You are signed out", text: "Nothing was stored yet. Sign in on another tab, then come back to this one and send it again.", level: slog.LevelInfo, back: part.Link{Href: part.SignInAt, Words: "Sign in"}}
 	case errors.Is(err, context.Canceled): // the browser went away; nobody reads this
-		return failure{http.StatusServiceUnavailable, "This was broken off", "Load the page again.", slog.LevelDebug}
+		return failure{status: http.StatusServiceUnavailable, title: "This was broken off", text: "Load the page again.", level: slog.LevelDebug}
 	case errors.Is(err, context.DeadlineExceeded):
 		return failureOfKind(fault.Unavailable)
 	}
@@ -76,21 +76,26 @@ func failureOf(err error) failure {
 func failureOfKind(k fault.Kind) failure {
 	switch k {
 	case fault.Invalid:
-		return failure{http.StatusUnprocessableEntity, "This cannot be taken as it is", "Go back and look at what was typed.", slog.LevelInfo}
+		return failure{status: http.StatusUnprocessableEntity, title: "This cannot be taken as it is", text: "Go back and look at what was typed.", level: slog.LevelInfo}
 	case fault.NotFound:
-		return failure{http.StatusNotFound, "There is nothing here", "The address may be mistyped, or what was here has gone.", slog.LevelInfo}
+		return failure{status: http.StatusNotFound, title: "There is nothing here", text: "The address may be mistyped, or what was here has gone.", level: slog.LevelInfo}
 	case fault.Forbidden:
-		return failure{http.StatusForbidden, "That is not yours to do", "Ask an owner of the club.", slog.LevelInfo}
+		return failure{status: http.StatusForbidden, title: "That is not yours to do", text: "Ask an owner of the club.", level: slog.LevelInfo}
 	case fault.Conflict:
-		return failure{http.StatusConflict, "Somebody else changed this meanwhile", "Nothing of yours was stored. Go back, load the page again and look at what changed.", slog.LevelInfo}
+		return failure{status: http.StatusConflict, title: "Somebody else changed this meanwhile", text: "Nothing of yours was stored. Go back, load the page again and look at what changed.", level: slog.LevelInfo}
 	case fault.Gone:
-		return failure{http.StatusGone, "This link no longer works", "It was used already, or it is too old. Ask for a new one.", slog.LevelInfo}
+		return failure{status: http.StatusGone, title: "This link no longer works", text: "It was used already, or it is too old. Ask for a new one.", level: slog.LevelInfo}
 	case fault.TooMany:
-		return failure{http.StatusTooManyRequests, "Too many attempts", "Wait a little, then try again.", slog.LevelWarn}
+		return failure{status: http.StatusTooManyRequests, title: "Too many attempts", text: "Wait a little, then try again.", level: slog.LevelWarn}
 	case fault.Unavailable:
-		return failure{http.StatusServiceUnavailable, "Halfhour cannot reach its records", "Nothing was stored just now. Try again in a minute; what you typed is still on the page before.", slog.LevelError}
+		return failure{status: http.StatusServiceUnavailable, title: "Halfhour cannot reach its records", text: "Nothing was stored just now. Try again in a minute; what you typed is still on the page before.", level: slog.LevelError}
 	}
-	return failure{http.StatusInternalServerError, "Something went wrong here", "The fault is ours, not yours. Try again; if it stays, tell whoever runs this Halfhour the reference below.", slog.LevelError}
+	return failure{status: http.StatusInternalServerError, title: "Something went wrong here", text: "The fault is ours, not yours. Try again; if it stays, tell whoever runs this Halfhour the reference below.", level: slog.LevelError}
+}
+
+// errStale says that a form came without the key it was given.
+func errStale() error {
+	return fault.New(fault.Invalid, "The page this came from is out of date, and nothing was stored. Load it again and try once more.")
 }
 
 // errElsewhere says that another site made the browser send this.

@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"net/http"
+	"strings"
 
 	"halfhour.app/halfhour/web/part"
 )
@@ -56,7 +57,7 @@ func (f *form) errors() part.Errors {
 	e := part.Errors{}
 	for _, field := range f.faults {
 		if _, there := e[field.Place]; !there {
-			e[field.Place] = capital(field.Message) + "."
+			e[field.Place] = sentence(field.Message)
 		}
 	}
 	return e
@@ -67,11 +68,19 @@ func (f *form) errors() part.Errors {
 func (f *form) mistakes(labels map[string]string) []part.Mistake {
 	var list []part.Mistake
 	for _, field := range f.faults {
-		words := capital(field.Message) + "."
+		words := sentence(field.Message)
 		if label := labels[field.Place]; label != "" {
-			words = label + ": " + field.Message + "."
+			words = label + ": " + sentence(field.Message)
 		}
 		list = append(list, part.Mistake{Field: field.Place, Words: words})
 	}
 	return list
+}
+
+// sentence makes one of a message.
+func sentence(message string) string {
+	if strings.HasSuffix(message, ".") {
+		return capital(message)
+	}
+	return capital(message) + "."
 }

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/web"
 )
 
 func TestEveryPageSaysWhatItMayDo(t *testing.T) {
@@ -193,21 +194,27 @@ func TestWithoutTheDatabase(t *testing.T) {
 }
 
 func TestAssetsMayBeKeptForEver(t *testing.T) {
-	s := newSite(t)
-	files, err := readAssets(s.deps.Static)
-	require.NoError(t, err)
-	b := s.nobody()
-	a := b.get(files.base + "/app.css")
+	b := newSite(t).nobody()
+	a := b.get(web.Asset("site.css"))
+	require.Equal(t, 200, a.StatusCode)
 	require.Equal(t, "public, max-age=31536000, immutable", a.Header.Get("Cache-Control"))
 	require.Equal(t, "text/css; charset=utf-8", a.Header.Get("Content-Type"))
-	require.Equal(t, "font/woff2", b.get(files.base+"/font/a.woff2").Header.Get("Content-Type"))
-	require.Equal(t, "no-cache", b.get("/static/000000000000/app.css").Header.Get("Cache-Control"), "of an older page")
-	for _, path := range []string{"/", "/font", "/font/", "/../app.css", "/%2e%2e/routes.go", "/nothing.css"} {
-		require.Equal(t, 404, b.get(files.base+path).StatusCode, path)
+	require.Equal(t, "no-cache", b.get("/static/000000000000/site.css").Header.Get("Cache-Control"), "of an older page")
+	for _, path := range []string{"/", "/fonts", "/fonts/", "/../embed.go", "/%2e%2e/embed.go", "/nothing.css"} {
+		require.Equal(t, 404, b.get(web.Asset("")[:len(web.Asset(""))-1]+path).StatusCode, path)
 	}
-	changed, err := readAssets(nil)
+}
+
+// Every file has a type that its suffix tells, not the one for anything unknown.
+func TestEveryAssetHasItsType(t *testing.T) {
+	files, err := readAssets(web.Static())
 	require.NoError(t, err)
-	require.NotEqual(t, files.base, changed.base)
+	for name := range files.files {
+		if strings.HasSuffix(name, ".txt") {
+			continue
+		}
+		require.NotContains(t, contentType(name), "text/plain", name)
+	}
 }
 
 func TestRedirectsStayHere(t *testing.T) {

@@ -21,9 +21,9 @@ const mostBody = 1 << 20
 func (s *server) begin(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		start := s.Now()
-		a := &asked{reference: s.reference()}
-		r = r.WithContext(context.WithValue(r.Context(), askedKey{}, a))
 		ww := middleware.NewWrapResponseWriter(w, r.ProtoMajor)
+		a := &asked{reference: s.reference(), begun: func() bool { return ww.Status() != 0 }}
+		r = r.WithContext(context.WithValue(r.Context(), askedKey{}, a))
 		defer func() {
 			s.Log.LogAttrs(r.Context(), slog.LevelInfo, "request",
 				slog.String("reference", a.reference), slog.String("method", r.Method),

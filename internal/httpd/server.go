@@ -6,7 +6,6 @@ package httpd
 import (
 	"context"
 	"io"
-	"io/fs"
 	"log/slog"
 	"net/http"
 	"net/netip"
@@ -15,6 +14,7 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/enrol"
+	"halfhour.app/halfhour/web"
 )
 
 // Deps is everything the web app stands on.
@@ -22,7 +22,6 @@ type Deps struct {
 	Access *access.Service
 	Enrol  *enrol.Service
 
-	Static  fs.FS                       // styles, scripts, fonts; served under content hashes
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger
 	Random  io.Reader // references, keys of forms
@@ -43,7 +42,7 @@ type server struct {
 func New(d Deps) (http.Handler, error) {
 	s := &server{Deps: d, secure: d.BaseURL != nil && d.BaseURL.Scheme == "https"}
 	var err error
-	if s.assets, err = readAssets(d.Static); err != nil {
+	if s.assets, err = readAssets(web.Static()); err != nil {
 		return nil, err
 	}
 	return s.router(routes())

@@ -10,7 +10,6 @@ import (
 	"net/url"
 	"strings"
 	"testing"
-	"testing/fstest"
 	"time"
 
 	"github.com/andybalholm/cascadia"
@@ -21,6 +20,7 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
+	"halfhour.app/halfhour/web"
 )
 
 // rightPassword is that of every coach in these tests.
@@ -49,7 +49,6 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s.access = &access.Service{Store: s.store, Hasher: s.hasher, Random: random, Now: clock}
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
-		Static: fstest.MapFS{"app.css": {Data: []byte("body { color: black }")}, "font/a.woff2": {Data: []byte("wOF2")}},
 		Ready:  func(context.Context) error { return s.store.Down },
 		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),
 		Random: random, Now: clock, Version: "test",
@@ -68,7 +67,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 func (s *site) server(table ...route) http.Handler {
 	inside := &server{Deps: s.deps}
 	var err error
-	inside.assets, err = readAssets(s.deps.Static)
+	inside.assets, err = readAssets(web.Static())
 	require.NoError(s.t, err)
 	handler, err := inside.router(table)
 	require.NoError(s.t, err)
