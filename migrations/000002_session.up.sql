@@ -113,8 +113,10 @@ create table session (
   constraint session_key_once unique (club_id, athlete_id, key),
   constraint session_once unique (club_id, athlete_id, started_at, kind),
   constraint session_date check (abs(date - (started_at at time zone 'UTC')::date) <= 2),
-  constraint session_length check (minutes is not null or block_kinds is not null or kind = 'planned' and outcome is not null),
-  constraint session_planned check (kind <> 'planned' or phase is not null),
+  constraint session_length check (minutes is not null or block_kinds is not null
+    or kind = 'planned' and coalesce(outcome in ('missed', 'called_off'), false)),
+  constraint session_stated check (kind <> 'planned' or block_kinds is not null or outcome is not null),
+  constraint session_known check (not exposed or phase is not null),
   constraint session_blocks check (case when block_kinds is null
     then num_nonnulls(planned_s, done_s, settle_s, valid_s, heart_s, heart_low_s, heart_high_s, ran_s, walked_s) = 0
     else num_nulls(planned_s, done_s, ran_s, walked_s) = 0
@@ -192,7 +194,7 @@ create table leave (
   primary key (club_id, leave_id),
   foreign key (club_id, athlete_id) references athlete,
   constraint leave_key_once unique (club_id, athlete_id, key),
-  constraint leave_last_day check (last_day >= first_day)
+  constraint leave_to check (last_day >= first_day)
 );
 comment on column leave.last_day is 'Null: not over yet.';
 

@@ -1,0 +1,18 @@
+package postgres
+
+import (
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/decide"
+	"halfhour.app/halfhour/internal/enrol"
+	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/morning"
+)
+
+// What the use cases ask, kept by one store.
+var (
+	_ access.Store  = (*Store)(nil)
+	_ enrol.Store   = (*Store)(nil)
+	_ entry.Store   = (*Store)(nil)
+	_ decide.Store  = (*Store)(nil)
+	_ morning.Store = (*Store)(nil)
+)

@@ -1,0 +1,94 @@
+package postgres
+
+import (
+	"context"
+	"time"
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+const loginColumns = `l.login_id, l.club_id, l.coach_id, l.athlete_id, l.device, l.since, l.seen_at, l.expires_at`
+
+func readLogin(c *cells) access.Login {
+	return access.Login{
+		ID: roster.LoginID(c.integer()), Club: roster.ClubID(c.integer()), Coach: roster.CoachID(c.integer()),
+		Athlete: roster.AthleteID(c.integer()), Device: c.text(), Since: c.instant(), SeenAt: c.instant(), Expires: c.instant(),
+	}
+}
+
+var openSQL = `
+with changed as (
+  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at)
+  values ($1, $4, nullif($2::bigint, 0), nullif($3::bigint, 0), $5, $6, $7, $8)
+  returning login_id as id
+), ` + audited("login.open") + `
+select id from changed`
+
+// Open stores a login under the hash of its token.
+func (s *Store) Open(ctx context.Context, token access.Hash, l access.Login) (roster.LoginID, error) {
+	who := roster.Actor{Club: l.Club, Coach: l.Coach, Athlete: l.Athlete}
+	return askOne(ctx, s, l.Club, readID[roster.LoginID], openSQL, args(who, token[:], l.Device, l.Since, l.SeenAt, l.Expires)...)
+}
+
+const (
+	visitorSQL = `select ` + loginColumns + `, k.club_id, k.name, k.zone, k.demo, ` + coachColumns + `, ` + athleteColumns + `
+from login l
+join club k on k.club_id = l.club_id
+left join coach c on c.club_id = l.club_id and c.coach_id = l.coach_id
+left join athlete a on a.club_id = l.club_id and a.athlete_id = l.athlete_id
+where l.club_id = (select current_club()) and l.token = $1 and l.ended_at is null and l.expires_at > $2 and a.left_at is null`
+
+	// Seen at most once an hour, so that reading a page is seldom a write.
+	seenSQL = `update login set seen_at = $2, expires_at = expires_at + ($2 - seen_at)
+where club_id = (select current_club()) and token = $1 and ended_at is null and expires_at > $2 and seen_at <= $2 - interval '1 hour'`
+)
+
+func readVisitor(c *cells) access.Visitor {
+	v := access.Visitor{Login: readLogin(c), Club: readClub(c)}
+	coach, athlete := readCoach(c), readAthlete(c)
+	if v.Login.Coach != 0 {
+		v.Coach = &coach
+	} else {
+		v.Athlete = &athlete
+	}
+	return v
+}
+
+// Visitor finds who holds the token, in one round trip; fault.NotFound when nobody
+// does (any more).
+func (s *Store) Visitor(ctx context.Context, token access.Hash, now time.Time) (access.Visitor, error) {
+	var v access.Visitor
+	var found bool
+	b := through(enterByTokenSQL, token[:])
+	one(b, &v, &found, readVisitor, visitorSQL, token[:], now)
+	b.Queue(seenSQL, token[:], now)
+	err := s.send(ctx, b)
+	if err == nil && !found {
+		err = notFound()
+	}
+	return v, err
+}
+
+var closeSQL = `
+with changed as (
+  update login set ended_at = now() where club_id = $1 and login_id = $4 and ended_at is null
+    and (coach_id = nullif($2::bigint, 0) or athlete_id = nullif($3::bigint, 0) or $2::bigint <> 0 and athlete_id is not null)
+  returning login_id as id
+), ` + audited("login.close") + `
+select id from changed`
+
+// Close revokes a login: one's own or, for coaches, one of an athlete.
+func (s *Store) Close(ctx context.Context, who roster.Actor, id roster.LoginID) error {
+	_, err := askOne(ctx, s, who.Club, readID[roster.LoginID], closeSQL, args(who, id)...)
+	return err
+}
+
+const loginsSQL = `select ` + loginColumns + ` from login l
+where l.club_id = $1 and (l.coach_id = $2 or l.athlete_id = $3) and l.ended_at is null and l.expires_at > $4
+order by l.login_id desc`
+
+// Logins of a coach or an athlete that still hold, the newest first.
+func (s *Store) Logins(ctx context.Context, club roster.ClubID, coach roster.CoachID, athlete roster.AthleteID, now time.Time) ([]access.Login, error) {
+	return ask(ctx, s, club, readLogin, loginsSQL, club, coach, athlete, now)
+}

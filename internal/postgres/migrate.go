@@ -1,0 +1,137 @@
+package postgres
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"time"
+
+	"github.com/golang-migrate/migrate/v4"
+	migratepgx "github.com/golang-migrate/migrate/v4/database/pgx/v5"
+	"github.com/golang-migrate/migrate/v4/source/iofs"
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/jackc/pgx/v5/stdlib"
+
+	"halfhour.app/halfhour/migrations"
+)
+
+// lockPatience is how long one program waits while another takes the steps.
+const lockPatience = 5 * time.Minute
+
+// Status is how far the database's steps have been taken.
+type Status struct {
+	Version uint // of the newest step taken; 0: none yet
+	Newest  uint // that this program knows
+	Dirty   bool // a step stopped half-way
+}
+
+// Migrate takes every step that is still to be taken, in order. Several programs
+// may call it at once: one takes the steps, the others wait.
+func Migrate(ctx context.Context, url string) error {
+	return withSteps(ctx, url, func(conn *pgx.Conn, m *migrate.Migrate) error {
+		if err := prepareRoles(ctx, conn); err != nil {
+			return err
+		}
+		if err := m.Up(); err != nil && !errors.Is(err, migrate.ErrNoChange) {
+			return err
+		}
+		_, err := conn.Exec(ctx, ownersSQL)
+		return err
+	})
+}
+
+// MigrateDown takes the newest steps back, with what they hold.
+func MigrateDown(ctx context.Context, url string, steps int) error {
+	if steps < 1 {
+		return fmt.Errorf("at least one step can be taken back, not %d", steps)
+	}
+	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Steps(-steps) })
+}
+
+// MigrateForce says that the database stands at the version, after a step that
+// stopped half-way and was mended by hand. It changes nothing else.
+func MigrateForce(ctx context.Context, url string, version int) error {
+	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Force(version) })
+}
+
+// MigrationStatus tells how far the steps have been taken.
+func MigrationStatus(ctx context.Context, url string) (Status, error) {
+	newest, err := newestStep()
+	if err != nil {
+		return Status{}, err
+	}
+	s := Status{Newest: newest}
+	err = withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error {
+		var err error
+		if s.Version, s.Dirty, err = m.Version(); errors.Is(err, migrate.ErrNilVersion) {
+			return nil
+		}
+		return err
+	})
+	return s, err
+}
+
+// withSteps connects to the database and to the steps inside the program.
+func withSteps(ctx context.Context, url string, act func(*pgx.Conn, *migrate.Migrate) error) error {
+	config, err := pgx.ParseConfig(url)
+	if err != nil {
+		return fmt.Errorf("the address of the database cannot be read: %w", err)
+	}
+	conn, err := pgx.ConnectConfig(ctx, config)
+	if err != nil {
+		return translate(err)
+	}
+	defer conn.Close(context.WithoutCancel(ctx))
+	source, err := iofs.New(migrations.Files, ".")
+	if err != nil {
+		return err
+	}
+	target, err := migratepgx.WithInstance(stdlib.OpenDB(*config), &migratepgx.Config{})
+	if err != nil {
+		return explainStep(err)
+	}
+	m, err := migrate.NewWithInstance("iofs", source, config.Database, target)
+	if err != nil {
+		return err
+	}
+	defer m.Close()
+	m.LockTimeout = lockPatience
+	defer context.AfterFunc(ctx, func() { m.GracefulStop <- true })() // between two steps
+	if err := act(conn, m); err != nil {
+		return explainStep(err)
+	}
+	return ctx.Err()
+}
+
+// explainStep says in a sentence what a person has to do.
+func explainStep(err error) error {
+	var dirty migrate.ErrDirty
+	var refused *pgconn.PgError
+	switch {
+	case errors.As(err, &dirty):
+		return fmt.Errorf("step %d of the database stopped half-way and was rolled back; when its cause is mended, say that the step before it holds: halfhour migrate force %d", dirty.Version, dirty.Version-1)
+	case errors.Is(err, migrate.ErrLockTimeout), errors.Is(err, migrate.ErrLocked):
+		return fmt.Errorf("another program has been changing the database for %s; is one stuck?", lockPatience)
+	case errors.As(err, &refused) && refused.Code == "42501":
+		return fmt.Errorf("the database's user may not do this; it needs to own the database, or the right to create in its schema public: %w", err)
+	}
+	return err
+}
+
+// newestStep is the number of the last step inside the program.
+func newestStep() (uint, error) {
+	source, err := iofs.New(migrations.Files, ".")
+	if err != nil {
+		return 0, err
+	}
+	defer source.Close()
+	n, err := source.First()
+	for err == nil {
+		var next uint
+		if next, err = source.Next(n); err == nil {
+			n = next
+		}
+	}
+	return n, nil
+}

@@ -1,0 +1,122 @@
+package postgres
+
+import (
+	"context"
+
+	"github.com/jackc/pgx/v5"
+
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// sessionColumns are those of a whole session, as sessionReader reads them.
+const sessionColumns = `s.athlete_id, s.session_id, s.key, s.started_at, s.date, s.kind, s.phase, s.outcome, s.minutes, s.planned_minutes,
+  s.effort, s.talk, s.breath, s.hot, s.limp, s.block_kinds, s.planned_s, s.done_s, s.settle_s, s.valid_s, s.heart_s, s.heart_low_s,
+  s.heart_high_s, s.pain_asked, s.pain_site, s.pain_score, s.pain_morning, s.signs, s.note, s.logged_at, s.changed_at, s.by_coach, s.version`
+
+// logSQL stores a session unless its key, or its start and kind, are there.
+var logSQL = `
+with changed as (
+  insert into session (club_id, athlete_id, started_at, date, kind, phase, outcome, minutes, planned_minutes, effort, talk, breath,
+    hot, limp, block_kinds, planned_s, done_s, settle_s, valid_s, heart_s, heart_low_s, heart_high_s, ran_s, walked_s,
+    pain_asked, pain_site, pain_score, pain_morning, signs, note, key, logged_at, changed_at, by_coach, version)
+  values ($1, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24, $25, $26, $27, $28,
+    $29, $30, $31, $32, $33, $34, $35, nullif($36::bigint, 0), 1)
+  on conflict do nothing
+  returning session_id as id
+), ` + audited("session.log") + `
+select id from changed`
+
+const sessionOfKeySQL = `select session_id from session where club_id = $1 and athlete_id = $2 and key = $3`
+
+// Log stores the session with its audit line, in one round trip. When its place
+// is taken a second one tells by whom: the same key is the same session.
+func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session) (id roster.SessionID, again bool, err error) {
+	values := append(args(who), sessionValues(&kept)...)
+	values = append(values, string(kept.Key), kept.LoggedAt, orNull(kept.ChangedAt), int64(kept.ByCoach))
+	var stored bool
+	b := batch(who.Club)
+	one(b, &id, &stored, readID[roster.SessionID], logSQL, values...)
+	if err := s.send(ctx, b); err != nil || stored {
+		return id, false, err
+	}
+	id, err = askOne(ctx, s, who.Club, readID[roster.SessionID], sessionOfKeySQL, who.Club, kept.Athlete, string(kept.Key))
+	if fault.KindOf(err) == fault.NotFound {
+		return 0, false, conflict() // another session of this instant and kind
+	}
+	return id, err == nil, err
+}
+
+func readID[T ~int64](c *cells) T { return T(c.integer()) }
+
+// correctSQL replaces what was told, if nobody did since.
+var correctSQL = `
+with changed as (
+  update session set started_at = $5, date = $6, kind = $7, phase = $8, outcome = $9, minutes = $10, planned_minutes = $11, effort = $12,
+    talk = $13, breath = $14, hot = $15, limp = $16, block_kinds = $17, planned_s = $18, done_s = $19, settle_s = $20, valid_s = $21,
+    heart_s = $22, heart_low_s = $23, heart_high_s = $24, ran_s = $25, walked_s = $26, pain_asked = $27, pain_site = $28,
+    pain_score = $29, pain_morning = $30, signs = $31, note = $32, changed_at = $33, version = version + 1
+  where club_id = $1 and athlete_id = $4 and session_id = $34 and version = $35
+  returning session_id as id
+), ` + audited("session.correct") + `
+select id from changed`
+
+// Correct replaces the session if its version is still the one given.
+func (s *Store) Correct(ctx context.Context, who roster.Actor, kept roster.Session) error {
+	values := append(args(who), sessionValues(&kept)...)
+	values = append(values, orNull(kept.ChangedAt), int64(kept.ID), kept.Version)
+	return s.orConflict(askOne(ctx, s, who.Club, readID[roster.SessionID], correctSQL, values...))
+}
+
+var deleteSQL = `
+with changed as (
+  delete from session where club_id = $1 and athlete_id = $4 and session_id = $5 and version = $6
+  returning session_id as id
+), ` + audited("session.delete") + `
+select id from changed`
+
+// Delete removes the session if its version is still the one given.
+func (s *Store) Delete(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.SessionID, version int) error {
+	return s.orConflict(askOne(ctx, s, who.Club, readID[roster.SessionID], deleteSQL, args(who, athlete, id, version)...))
+}
+
+// orConflict turns a row that was not there as expected into a conflict.
+func (s *Store) orConflict(_ roster.SessionID, err error) error {
+	if fault.KindOf(err) == fault.NotFound {
+		return conflict()
+	}
+	return err
+}
+
+const (
+	sessionsSQL = `select ` + sessionColumns + ` from session s where s.club_id = $1 and s.athlete_id = $2
+order by s.started_at desc, s.session_id desc`
+	sessionSQL = `select ` + sessionColumns + ` from session s where s.club_id = $1 and s.athlete_id = $2 and s.session_id = $3`
+)
+
+// Sessions are all sessions of the athlete, the newest first.
+func (s *Store) Sessions(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Session, error) {
+	return s.sessions(ctx, club, sessionsSQL, club, athlete)
+}
+
+// Session is one session of the athlete, or fault.NotFound.
+func (s *Store) Session(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, id roster.SessionID) (roster.Session, error) {
+	all, err := s.sessions(ctx, club, sessionSQL, club, athlete, id)
+	if err == nil && len(all) == 0 {
+		err = notFound()
+	}
+	if err != nil {
+		return roster.Session{}, err
+	}
+	return all[0], nil
+}
+
+func (s *Store) sessions(ctx context.Context, club roster.ClubID, sql string, args ...any) ([]roster.Session, error) {
+	var all []roster.Session
+	b := batch(club)
+	b.Queue(sql, args...).Query(func(rows pgx.Rows) (err error) {
+		all, err = readSessions(rows, nil)
+		return err
+	})
+	return all, s.send(ctx, b)
+}
