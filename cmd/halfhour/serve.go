@@ -1,0 +1,139 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"log/slog"
+	"net"
+	"net/http"
+	"syscall"
+	"time"
+	_ "time/tzdata" // the machine may have no time zones of its own
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/argon"
+	"halfhour.app/halfhour/internal/config"
+	"halfhour.app/halfhour/internal/enrol"
+	"halfhour.app/halfhour/internal/httpd"
+	"halfhour.app/halfhour/internal/postgres"
+)
+
+// serveCommand runs the web app until it is told to stop.
+type serveCommand struct {
+	Demo bool `env:"HALFHOUR_DEMO" help:"Open a club of invented people; never beside a real club."`
+}
+
+// Run listens, brings the database up, answers, and at the end goes in order: no
+// new requests, the last answers, the pool, the database.
+func (s serveCommand) Run(ctx context.Context, o outside, c *config.Config) error {
+	log := o.logger(c)
+	socket, err := listen(c.Listen)
+	if err != nil {
+		return err
+	}
+	defer socket.Close()
+	d, err := startDatabase(ctx, c, log)
+	if err != nil {
+		return err
+	}
+	err = s.serve(ctx, o, c, log, socket, d)
+	return errors.Join(err, d.stop(context.WithoutCancel(ctx)))
+}
+
+// listen takes the address before anything slow begins.
+func listen(address string) (net.Listener, error) {
+	socket, err := net.Listen("tcp", address)
+	switch {
+	case errors.Is(err, syscall.EADDRINUSE):
+		return nil, fmt.Errorf("another program listens on %s already; choose another address, such as --listen=127.0.0.1:8081", address)
+	case errors.Is(err, syscall.EACCES):
+		return nil, fmt.Errorf("this account may not listen on %s; choose a port above 1023, or put a web server in front", address)
+	case err != nil:
+		return nil, fmt.Errorf("cannot listen on %s: %w", address, err)
+	}
+	return socket, nil
+}
+
+func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, log *slog.Logger, socket net.Listener, d *database) error {
+	if err := postgres.Migrate(ctx, d.owner); err != nil {
+		return err
+	}
+	db, err := postgres.Open(ctx, d.app, postgres.Options{Now: o.now})
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	app := newApp(db, c, o)
+	handler, err := httpd.New(app.deps(c, o, log))
+	if err != nil {
+		return err
+	}
+	here := origin(c, socket.Addr().String())
+	if err := s.welcome(ctx, o, app, here); err != nil {
+		return err
+	}
+	server := httpd.Listener(handler, log)
+	ended := make(chan error, 1)
+	go func() { ended <- server.Serve(socket) }()
+	log.InfoContext(ctx, "ready", "address", here, "version", version())
+	select {
+	case <-ctx.Done():
+		log.InfoContext(ctx, "stopping")
+	case err = <-ended:
+	case <-d.ended():
+		err = d.why()
+	}
+	return errors.Join(err, drain(context.WithoutCancel(ctx), server, c.Drain))
+}
+
+// drain lets requests end that have begun, for so long.
+func drain(ctx context.Context, server *http.Server, patience time.Duration) error {
+	ctx, cancel := context.WithTimeout(ctx, patience)
+	defer cancel()
+	if err := server.Shutdown(ctx); err != nil {
+		return errors.Join(fmt.Errorf("some requests did not end within %s: %w", patience, err), server.Close())
+	}
+	return nil
+}
+
+// app is the use cases over one database.
+type app struct {
+	db     *postgres.DB
+	access *access.Service
+	enrol  *enrol.Service
+}
+
+func newApp(db *postgres.DB, c *config.Config, o outside) *app {
+	store := db.Store()
+	return &app{
+		db:     db,
+		access: &access.Service{Store: store, Hasher: argon.New(c.Hashes), Random: o.random, Now: o.now},
+		enrol:  &enrol.Service{Store: store, Now: o.now},
+	}
+}
+
+func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
+	return httpd.Deps{
+		Access: a.access, Enrol: a.enrol,
+		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
+		BaseURL: c.BaseURL.URL, Proxies: c.Proxies, Version: version(),
+	}
+}
+
+// welcome says to the person at the console where to point a browser, and what to
+// do first.
+func (s serveCommand) welcome(ctx context.Context, o outside, a *app, here string) error {
+	fmt.Fprintln(o.out, "Halfhour is running:", here)
+	needed, err := a.access.SetUpNeeded(ctx)
+	if err != nil || !needed {
+		return err
+	}
+	link, err := a.access.SetUpLink(ctx)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintln(o.out, "There is no club yet. Name it and its first coach here (this link works once):")
+	_, err = fmt.Fprintln(o.out, "  "+here+"/set-up/"+string(link.Code))
+	return err
+}
