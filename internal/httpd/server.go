@@ -13,14 +13,20 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
+	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/web"
 )
 
 // Deps is everything the web app stands on.
 type Deps struct {
-	Access *access.Service
-	Enrol  *enrol.Service
+	Access  *access.Service
+	Enrol   *enrol.Service
+	Entry   *entry.Service
+	Morning *morning.Service
+	Decide  *decide.Service
 
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger

@@ -296,3 +296,26 @@ func wayWords(w entry.Way) string {
 	}
 	return ""
 }
+
+// signQuestions ask for the warning signs, in their order.
+var signQuestions = [...]string{
+	readiness.ChestPressure:    "Pressure or pain in the chest",
+	readiness.Faint:            "I fainted, or nearly did",
+	readiness.Breathless:       "Short of breath far beyond the effort",
+	readiness.Palpitations:     "A racing or stumbling heart, and I felt unwell",
+	readiness.HeatConfusion:    "Confused or dizzy in the heat",
+	readiness.OneSidedWeakness: "Weak or numb on one side",
+	readiness.CalfSwelling:     "A calf that is hot and swollen",
+	readiness.NightPain:        "Pain at night or at rest",
+	readiness.BoneTender:       "One spot on a bone that is sore to touch",
+	readiness.HopPain:          "Pain when I hop on one leg",
+	readiness.GroinDeep:        "Pain deep in the groin",
+}
+
+// afterLabels name the fields of the form for a session, for the list of what is
+// wrong.
+var afterLabels = map[string]string{
+	"date": "Day", "clock": "Time", "done": "What became of it", "until": "How far it went", "blocks": "How far it went",
+	"ran": "Run or walk", "minutes": "Minutes", "run_minutes": "Minutes of running", "longest_minutes": "Longest run",
+	"effort": "Effort", "talk": "Talking", "breath": "Breath", "pain": "Pain", "signs": "Warning signs", "note": "Note",
+}
