@@ -2,6 +2,7 @@ package page
 
 import (
 	"strconv"
+	"strings"
 
 	"halfhour.app/halfhour/web/part"
 )
@@ -124,4 +125,81 @@ func Places(scores map[string]string) ([]Pair, []PainField) {
 // Name is the name of a field of the place, such as pain[3].score.
 func (f PainField) Name(what string) string {
 	return "pain[" + strconv.Itoa(f.N) + "]." + what
+}
+
+// efforts are the words at the marks of the scale of effort, 0 to 10: the
+// category-ratio scale as it is used for whole sessions (Foster and others,
+// J Strength Cond Res 2001;15:109–115; from memory).
+var efforts = [11]string{
+	"rest", "very, very easy", "easy", "moderate", "somewhat hard", "hard", "", "very hard", "", "", "maximal",
+}
+
+// CommonSigns are the warning signs in plain words, by their names in documents.
+func CommonSigns() []Sign {
+	return []Sign{
+		{Value: "chest_pressure", Words: "Pressure or pain in the chest"},
+		{Value: "faint", Words: "I fainted, or nearly"},
+		{Value: "breathless", Words: "Breathless far beyond the effort"},
+		{Value: "palpitations", Words: "Heart racing or stumbling, and I felt unwell"},
+		{Value: "heat_confusion", Words: "Confused in the heat"},
+		{Value: "one_sided_weakness", Words: "Weak or numb on one side"},
+		{Value: "calf_swelling", Words: "A calf hot and swollen"},
+		{Value: "night_pain", Words: "Pain at night or at rest", Bone: true},
+		{Value: "bone_tender", Words: "One spot of bone sore to touch", Bone: true},
+		{Value: "hop_pain", Words: "Pain when hopping on that leg", Bone: true},
+		{Value: "groin_deep", Words: "Pain deep in the groin", Bone: true},
+	}
+}
+
+// block is the name of a field of the i-th block, such as blocks[2].done_min.
+func block(i int, what string) string { return "blocks[" + strconv.Itoa(i) + "]." + what }
+
+// lower is the block inside a sentence: "run 3".
+func (b Block) lower() string { return strings.ToLower(b.Word) }
+
+// asked says which score is asked for.
+func (p PainField) asked(what string) string {
+	label := p.Label
+	if what == "next_morning" {
+		return label + ", the morning after, 0 to 10"
+	}
+	return label + ", pain 0 to 10"
+}
+
+// minutesField asks for a number of minutes.
+func minutesField(v After, name, label, value string) part.Field {
+	return part.Field{Name: name, Label: label, Value: value, Error: v.Errors.At(name), Mode: "numeric", Auto: "off", Length: 3, Unit: "min"}
+}
+
+// doneWrong is what is wrong with what was done.
+func (v After) doneWrong() string {
+	return first(v.Errors.At("done"), v.Errors.At("outcome"), v.Errors.At("phase"), v.Errors.At("minutes"))
+}
+
+// blocksOpen says that there is something to look at in single blocks.
+func (v After) blocksOpen() bool {
+	for place := range v.Errors {
+		if strings.HasPrefix(place, "blocks") {
+			return true
+		}
+	}
+	return v.Version != "" && (v.Done == "part" || v.Done == "pain")
+}
+
+// signsOpen says that a sign is ticked or something is wrong with them.
+func (v After) signsOpen() bool {
+	for _, s := range v.Signs {
+		if s.On {
+			return true
+		}
+	}
+	return v.Errors.At("signs") != ""
+}
+
+// button says what the form does.
+func (v After) button() string {
+	if v.Version != "" {
+		return "Keep the correction"
+	}
+	return "That was it"
 }

@@ -154,3 +154,18 @@ type Confirm struct {
 	Button string // "Ines has left the club"
 	Words  string // what it does
 }
+
+// picked says whether a choice is ticked: what was picked, else the proposed one.
+func (d Decision) picked(choice string) bool {
+	if d.Choice == "" {
+		return choice == d.Proposed.Value
+	}
+	return choice == d.Choice
+}
+
+// departs says that something else than the proposal is picked, or that the rest
+// of the form holds something to look at.
+func (d Decision) departs() bool {
+	return d.Proposed.Value == "" || d.Choice != "" && d.Choice != d.Proposed.Value ||
+		d.Reason != "" || d.Errors.At("reason") != "" || d.Errors.At("to") != ""
+}

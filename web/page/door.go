@@ -71,3 +71,22 @@ type Conflict struct {
 	Keep   part.Link // leave it as it is
 	Again  part.Link // look again and correct
 }
+
+// desk is the coach's frame; empty where none was given.
+func (v Conflict) desk() part.Desk {
+	if v.Desk == nil {
+		return part.Desk{Title: v.Title}
+	}
+	return *v.Desk
+}
+
+// differs says whether the two sides differ in the i-th line.
+func (v Conflict) differs(i int) bool { return at(v.Yours, i) != at(v.There, i) }
+
+// at is the i-th text; empty where there is none.
+func at(texts []string, i int) string {
+	if i >= len(texts) {
+		return ""
+	}
+	return texts[i]
+}

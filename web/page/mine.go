@@ -47,3 +47,11 @@ type AwayPage struct {
 	Phone part.Phone
 	Leave Leave
 }
+
+// facts are what became of the session, and its length.
+func (s SessionRow) facts() string { return joined(", ", s.What, s.Length) }
+
+// told is what was told of the session in one line.
+func (s SessionRow) told() string {
+	return joined("; ", with("effort ", s.Effort), with("talk: ", s.Talk), with("breath back: ", s.Breath), with("pain: ", s.Pain))
+}

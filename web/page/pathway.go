@@ -31,3 +31,11 @@ type Phase struct {
 	Half  string // the half step before it in words; empty: none
 	Here  string // "4 here, 1 on the half step"; empty: nobody
 }
+
+// label names the version for whoever cannot see where it stands.
+func (l Ladder) label(pathway string) string {
+	if l.Title != "" {
+		return pathway + ", " + l.Title
+	}
+	return pathway
+}

@@ -42,3 +42,46 @@ type Added struct {
 	Href  string // the athlete's page
 	More  string // the form for another one; empty: not offered
 }
+
+// button says what the form does.
+func (v Person) button() string {
+	if v.New {
+		return "Add and make the sign-in link"
+	}
+	return "Keep the change"
+}
+
+// week is how many sessions a week are picked.
+func (v Person) week() string {
+	if v.AWeek == "" {
+		return "3"
+	}
+	return v.AWeek
+}
+
+// stage is the phases to choose from of one stage.
+type stage struct {
+	name   string
+	phases []PhaseOption
+}
+
+// stages groups the phases, which come in order.
+func (v Person) stages() []stage {
+	var stages []stage
+	for _, p := range v.Phases {
+		if k := len(stages); k == 0 || stages[k-1].name != p.Stage {
+			stages = append(stages, stage{name: p.Stage})
+		}
+		last := &stages[len(stages)-1]
+		last.phases = append(last.phases, p)
+	}
+	return stages
+}
+
+// listOf is the id of the suggestions of time zones; empty where there are none.
+func listOf(zones []string) string {
+	if len(zones) == 0 {
+		return ""
+	}
+	return "zones"
+}

@@ -1,6 +1,10 @@
 package page
 
-import "halfhour.app/halfhour/web/part"
+import (
+	"strconv"
+
+	"halfhour.app/halfhour/web/part"
+)
 
 // Today is what an athlete's phone shows first.
 type Today struct {
@@ -63,4 +67,22 @@ type Stopped struct {
 	Phone part.Phone
 	Stop  Stop
 	Next  part.Link // to Today
+}
+
+// morning is the name of a field of the i-th place, such as morning[0].score.
+func morning(i int, what string) string { return "morning[" + strconv.Itoa(i) + "]." + what }
+
+// group is the id of the i-th question. The key keeps those of two sessions
+// apart.
+func (f FollowUp) group(i int) string { return "morning-" + f.Key + "-" + strconv.Itoa(i) }
+
+// wrong is what is wrong with the i-th answer.
+func (f FollowUp) wrong(i int) string {
+	if m := f.Errors.At(morning(i, "score")); m != "" {
+		return m
+	}
+	if i == 0 {
+		return f.Errors.At("next_morning")
+	}
+	return ""
 }

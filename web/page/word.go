@@ -2,6 +2,7 @@ package page
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -22,4 +23,43 @@ func sorted(m map[string]string) []string {
 	}
 	slices.Sort(keys)
 	return keys
+}
+
+// orDash is the text, or a dash where nothing is told.
+func orDash(s string) string {
+	if s == "" {
+		return "–"
+	}
+	return s
+}
+
+// score is a score of pain, or a dash where it is not told.
+func score(n int) string {
+	if n < 0 {
+		return "–"
+	}
+	return strconv.Itoa(n)
+}
+
+// first is the first text that is not empty.
+func first(texts ...string) string {
+	for _, t := range texts {
+		if t != "" {
+			return t
+		}
+	}
+	return ""
+}
+
+// with puts a word before the text, if there is one.
+func with(word, text string) string {
+	if text == "" {
+		return ""
+	}
+	return word + text
+}
+
+// joined joins the texts that are not empty.
+func joined(by string, texts ...string) string {
+	return strings.Join(slices.DeleteFunc(texts, func(t string) bool { return t == "" }), by)
 }

@@ -65,3 +65,18 @@ type Site struct {
 	Days  int    // length of the time shown, in days: the same for all sites
 	Aches []Ache
 }
+
+// first and last say below a chart where it begins and ends.
+func (w Weeks) first() string {
+	if len(w.Weeks) == 0 {
+		return ""
+	}
+	return w.Weeks[0].Short
+}
+
+func (w Weeks) last() string {
+	if len(w.Weeks) == 0 {
+		return ""
+	}
+	return w.Weeks[len(w.Weeks)-1].Short
+}

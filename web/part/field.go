@@ -1,5 +1,12 @@
 package part
 
+import (
+	"strconv"
+	"strings"
+
+	"github.com/a-h/templ"
+)
+
 // Errors are what is wrong with a form, by the name of the field. The place "" is
 // said on top without a link.
 type Errors map[string]string
@@ -48,4 +55,69 @@ type Choices struct {
 	Value   string // what is picked; empty: nothing yet
 	Error   string
 	Options []Option
+}
+
+// id is the id of the field.
+func (f Field) id() string {
+	if f.ID != "" {
+		return f.ID
+	}
+	return f.Name
+}
+
+// attributes are those that only some fields have.
+func (f Field) attributes() templ.Attributes {
+	a := described(f.id(), f.Hint, f.Error)
+	set := func(name, value string) {
+		if value != "" {
+			a[name] = value
+		}
+	}
+	if f.Rows == 0 {
+		set("type", f.Type)
+		set("list", f.List)
+	}
+	set("autocomplete", f.Auto)
+	set("min", f.Min)
+	set("max", f.Max)
+	set("inputmode", f.Mode)
+	if f.Length > 0 {
+		a["maxlength"] = strconv.Itoa(f.Length)
+	}
+	if f.Must {
+		a["required"] = true
+	}
+	return a
+}
+
+// attributes join the group to its hint and its fault.
+func (c Choices) attributes() templ.Attributes {
+	a := described(c.Name, c.Hint, c.Error)
+	delete(a, "aria-invalid") // belongs to fields, not to groups
+	return a
+}
+
+// described joins a field to its hint and its fault.
+func described(id, hint, wrong string) templ.Attributes {
+	a := templ.Attributes{}
+	var by []string
+	if hint != "" {
+		by = append(by, id+"-hint")
+	}
+	if wrong != "" {
+		by = append(by, id+"-wrong")
+		a["aria-invalid"] = "true"
+	}
+	if len(by) > 0 {
+		a["aria-describedby"] = strings.Join(by, " ")
+	}
+	return a
+}
+
+// summaryTitle counts the mistakes.
+func summaryTitle(n int) string {
+	if n == 1 {
+		return "One thing to look at"
+	}
+	return strconv.Itoa(n) + " things to look at"
 }

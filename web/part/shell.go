@@ -71,3 +71,11 @@ type Undo struct {
 
 // Hidden is a hidden field of a form.
 type Hidden struct{ Name, Value string }
+
+// titled is the title of a page with the product's name.
+func titled(title string) string {
+	if title == "" {
+		return "Halfhour"
+	}
+	return title + " · Halfhour"
+}

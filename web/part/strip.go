@@ -43,8 +43,14 @@ const (
 
 // Strip is a session drawn as a bar half an hour wide.
 type Strip struct {
+	Day    string // "Sun"; beside a strip in a row; empty: not said
 	Label  string // the session in words, for whoever cannot see it; never empty
 	State  StripState
 	Size   StripSize
 	Blocks []Block
+}
+
+// class is how the strip is drawn.
+func (s Strip) class() string {
+	return "s" + [...]string{"", " plan", " miss", " off", " out"}[s.State] + [...]string{"", " md", " lg"}[s.Size]
 }

@@ -1,5 +1,7 @@
 package part
 
+import "strconv"
+
 // Mark names a small sign that stands beside a word, never alone. They are the
 // engine's flags by their names in documents (ready, arrived, pain, warning,
 // load_jump, stalling, irregular, quiet, unproven, mixed, learning, back_to_back,
@@ -48,4 +50,12 @@ type QR struct {
 	Side  int
 	Path  string
 	Label string // "Code that opens the sign-in link of Ines Okafor"
+}
+
+// box is the viewBox of the code, ground all of it.
+func (q QR) box() string { return "0 0 " + strconv.Itoa(q.Side) + " " + strconv.Itoa(q.Side) }
+
+func (q QR) ground() string {
+	side := strconv.Itoa(q.Side)
+	return "M0 0h" + side + "v" + side + "H0z"
 }
