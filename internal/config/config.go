@@ -19,7 +19,7 @@ type Config struct {
 	Listen   string         `env:"HALFHOUR_LISTEN" default:"127.0.0.1:8080" placeholder:"HOST:PORT" help:"Where to listen (default ${default}; port 0 takes a free one)."`
 	BaseURL  Address        `env:"HALFHOUR_BASE_URL" name:"base-url" placeholder:"URL" help:"How people reach this Halfhour, such as https://run.example.org; sign-in links begin with it. With https, logins are kept to it."`
 	Proxies  []netip.Prefix `env:"HALFHOUR_TRUSTED_PROXIES" name:"trusted-proxies" placeholder:"CIDR" help:"Proxies whose X-Forwarded-For is believed, such as 10.0.0.0/8."`
-	Data     string         `env:"HALFHOUR_DATA" type:"path" placeholder:"FOLDER" help:"The folder of the private database (default: ${data})."`
+	Data     string         `env:"HALFHOUR_DATA" default:"${data}" type:"path" placeholder:"FOLDER" help:"The folder of the private database (default: ${data})."`
 	Database Secret         `env:"DATABASE_URL" name:"database-url" placeholder:"URL" help:"A PostgreSQL server to use instead of the private one."`
 	PGBin    string         `env:"HALFHOUR_PG_BIN" name:"pg-bin" type:"path" placeholder:"FOLDER" help:"The folder with postgres and initdb, when it is not found."`
 	Hashes   int            `env:"HALFHOUR_HASHES" default:"2" placeholder:"N" help:"How many passwords are checked at once; each takes 19 MiB (default ${default})."`
