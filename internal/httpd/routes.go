@@ -42,6 +42,44 @@ func routes() []route {
 	return []route{
 		{get, "/", anybody, (*server).home},
 		{get, "/static/{hash}/*", unasked, (*server).asset},
+
+		// Coming in.
+		{get, "/sign-in", anybody, (*server).signInPage},
+		{post, "/sign-in", anybody, (*server).signIn},
+		{post, "/sign-out", anybody, (*server).signOut},
+		{get, "/in/{code}", anybody, (*server).enterPage},
+		{post, "/in/{code}", anybody, (*server).enter},
+		{get, "/set-up/{code}", anybody, (*server).setUpPage},
+		{post, "/set-up/{code}", anybody, (*server).setUp},
+		{get, "/join/{code}", anybody, (*server).joinPage},
+		{post, "/join/{code}", anybody, (*server).join},
+
+		// The club.
+		{get, "/club", coach, (*server).clubPage},
+		{post, "/club/password", coach, (*server).changePassword},
+		{post, "/club/invitations", owner, (*server).invite},
+		{post, "/logins/{login}/end", coach, (*server).endLogin},
+
+		// Who is here, and who is away.
+		{get, "/athletes/new", coach, (*server).newPerson},
+		{post, "/athletes", coach, (*server).addPerson},
+		{get, "/athletes/{athlete}/edit", coach, (*server).editPerson},
+		{post, "/athletes/{athlete}/edit", coach, (*server).changePerson},
+		{post, "/athletes/{athlete}/link", coach, (*server).makeLink},
+		{post, "/athletes/{athlete}/logins/{login}/end", coach, (*server).endLogin},
+		{post, "/athletes/{athlete}/left", coach, (*server).left},
+		{post, "/athletes/{athlete}/returned", coach, (*server).returned},
+		{post, "/athletes/{athlete}/notes", coach, (*server).addNote},
+		{get, "/athletes/{athlete}/leave", coach, (*server).awayPage},
+		{post, "/athletes/{athlete}/leave", coach, (*server).addAway},
+		{post, "/athletes/{athlete}/leave/{leave}/back", coach, (*server).endAway},
+		{post, "/athletes/{athlete}/leave/{leave}/never", coach, (*server).neverAway},
+
+		// An athlete's own.
+		{get, "/away", athlete, (*server).awayPage},
+		{post, "/away", athlete, (*server).addAway},
+		{post, "/away/{leave}/back", athlete, (*server).endAway},
+		{post, "/away/{leave}/never", athlete, (*server).neverAway},
 	}
 }
 

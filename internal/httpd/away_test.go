@@ -1,0 +1,85 @@
+package httpd
+
+import (
+	"net/http"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// onlyLeave is the one time away that is kept.
+func (p *people) onlyLeave() roster.Leave {
+	p.t.Helper()
+	require.Len(p.t, p.store.Leaving, 1)
+	for _, l := range p.store.Leaving {
+		return l
+	}
+	return roster.Leave{}
+}
+
+func TestAnAthleteNotesATimeAway(t *testing.T) {
+	p := newPeople(t)
+	clear(p.store.Leaving)
+	b := p.visitors[herself]
+	a := b.post("/away", "key", "key-of-the-form-1", "from", "2026-04-20", "to", "2026-04-18", "why", "<b>holiday</b>")
+	require.Equal(t, http.StatusUnprocessableEntity, a.StatusCode)
+	require.Equal(t, "2026-04-20", attr(a.one("input[name=from]"), "value"), "what was typed is kept")
+	require.Equal(t, "2026-04-18", attr(a.one("input[name=to][aria-invalid=true]"), "value"))
+	require.Equal(t, "<b>holiday</b>", attr(a.one("input[name=why]"), "value"), "escaped by the page")
+	require.Contains(t, a.body, "This is before the first day away.")
+
+	for range 2 {
+		a = b.post("/away", "key", "key-of-the-form-1", "from", "2026-04-20", "to", "2026-04-28", "why", "<b>holiday</b>")
+		a.leadsTo("/away?said=away")
+	}
+	l := p.onlyLeave()
+	require.Equal(t, day.Span{From: day.On(2026, 4, 20), To: day.On(2026, 4, 28)}, l.Span)
+	page := b.get("/away?said=away")
+	require.Contains(t, page.body, "The time away is noted.")
+	require.Contains(t, text(page.one("main")), "20 to 28 April, <b>holiday</b>")
+
+	b.post("/away/"+idText(l.ID)+"/back", "to", "2026-04-24").leadsTo("/away?said=away")
+	require.Equal(t, day.On(2026, 4, 24), p.onlyLeave().To)
+	a = b.post("/away/"+idText(l.ID)+"/back", "to", "2026-04-19")
+	require.Equal(t, http.StatusUnprocessableEntity, a.StatusCode)
+	require.Equal(t, day.On(2026, 4, 24), p.onlyLeave().To)
+
+	p.visitors[otherAthlete].post("/away/" + idText(l.ID) + "/never")
+	require.Len(t, p.store.Leaving, 1, "another athlete's time away stays")
+	for range 2 {
+		b.post("/away/" + idText(l.ID) + "/never").leadsTo("/away?said=unsaid")
+	}
+	require.Empty(t, p.store.Leaving)
+}
+
+func TestACoachNotesATimeAway(t *testing.T) {
+	p := newPeople(t)
+	clear(p.store.Leaving)
+	b, base := p.visitors[clubCoach], athletePath(p.ana.ID)
+	a := b.post(base+"/leave", "key", "key-of-the-form-1", "from", "tomorrow")
+	require.Equal(t, http.StatusUnprocessableEntity, a.StatusCode)
+	require.Equal(t, "tomorrow", attr(a.one("input[name=from]"), "value"))
+	require.Contains(t, text(a.one("body")), "Ana")
+	b.post(base+"/leave", "key", "key-of-the-form-1", "from", "2026-04-14").leadsTo(base + "?said=away")
+	l := p.onlyLeave()
+	require.Zero(t, l.To)
+	b.post(base+"/leave/"+idText(l.ID)+"/back", "to", "2026-04-15").leadsTo(base + "?said=away")
+	b.post(base + "/leave/" + idText(l.ID) + "/never").leadsTo(base + "?said=unsaid")
+	require.Empty(t, p.store.Leaving)
+}
+
+func TestLeaveWords(t *testing.T) {
+	today, on := day.On(2026, 4, 14), func(m, d int) day.Date { return day.On(2026, 3, 31) + day.Date((m-4)*30+d) }
+	for words, l := range map[string]roster.Leave{
+		"Since 3 April":              {Span: day.Span{From: on(4, 3)}},
+		"From 20 April, holiday":     {Span: day.Span{From: on(4, 20)}, Why: "holiday"},
+		"20 to 28 April":             {Span: day.Span{From: on(4, 20), To: on(4, 28)}},
+		"20 April, wedding":          {Span: day.Span{From: on(4, 20), To: on(4, 20)}, Why: "wedding"},
+		"28 April to 3 May, illness": {Span: day.Span{From: on(4, 28), To: on(5, 3)}, Why: "illness"},
+	} {
+		require.Equal(t, words, leaveWords(l, dates{}, today))
+	}
+}

@@ -1,0 +1,226 @@
+package httpd
+
+import (
+	"context"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/testing/fake"
+)
+
+// who is one kind of visitor, in the order of the expectations.
+type who int
+
+const (
+	nobody who = iota
+	herself
+	otherAthlete
+	clubCoach
+	foreignCoach
+	clubOwner
+	kinds
+)
+
+func (w who) String() string {
+	return [...]string{"nobody", "the athlete", "another athlete of the club", "a coach", "another club's coach", "the owner"}[w]
+}
+
+// may is what every kind of visitor gets of every route, in the order of who:
+// y the handler's answer, s is sent to sign in, n not found, f forbidden. Where
+// the address names an athlete, it is Ana, whom "the athlete" is.
+func may() map[string]string {
+	return map[string]string{
+		"GET /":                    "yyyyyy",
+		"GET /static/{hash}/*":     "yyyyyy",
+		"GET /sign-in":             "yyyyyy",
+		"POST /sign-in":            "yyyyyy",
+		"POST /sign-out":           "yyyyyy",
+		"GET /in/{code}":           "yyyyyy",
+		"POST /in/{code}":          "yyyyyy",
+		"GET /set-up/{code}":       "yyyyyy",
+		"POST /set-up/{code}":      "yyyyyy",
+		"GET /join/{code}":         "yyyyyy",
+		"POST /join/{code}":        "yyyyyy",
+		"GET /club":                "snnyyy",
+		"POST /club/password":      "snnyyy",
+		"POST /club/invitations":   "snnffy",
+		"POST /logins/{login}/end": "snnnny", // the login is the owner's own
+
+		"GET /athletes/new":                            "snnyyy",
+		"POST /athletes":                               "snnyyy",
+		"GET /athletes/{athlete}/edit":                 "snnyny",
+		"POST /athletes/{athlete}/edit":                "snnyny",
+		"POST /athletes/{athlete}/link":                "snnyny",
+		"POST /athletes/{athlete}/logins/{login}/end":  "snnyny", // the login is Ana's
+		"POST /athletes/{athlete}/left":                "snnyny",
+		"POST /athletes/{athlete}/returned":            "snnyny",
+		"POST /athletes/{athlete}/notes":               "snnyny",
+		"GET /athletes/{athlete}/leave":                "snnyny",
+		"POST /athletes/{athlete}/leave":               "snnyny",
+		"POST /athletes/{athlete}/leave/{leave}/back":  "snnyny",
+		"POST /athletes/{athlete}/leave/{leave}/never": "snnyny",
+
+		"GET /away":                "syynnn",
+		"POST /away":               "syynnn",
+		"POST /away/{leave}/back":  "synnnn", // the time away is Ana's
+		"POST /away/{leave}/never": "syynnn", // gone already is no fault; another's stays, see away_test.go
+	}
+}
+
+// fields is a body that each form takes; others are sent empty.
+func fields() map[string]string {
+	return map[string]string{
+		"POST /in/{code}":                             "key=key-of-the-form",
+		"POST /athletes/{athlete}/notes":              "key=key-of-the-form&text=hello",
+		"POST /athletes/{athlete}/leave":              "key=key-of-the-form&from=2026-04-14",
+		"POST /athletes/{athlete}/leave/{leave}/back": "to=2026-04-14",
+		"POST /away":                                  "key=key-of-the-form&from=2026-04-14",
+		"POST /away/{leave}/back":                     "to=2026-04-14",
+	}
+}
+
+// people are a club with one of each kind, and a neighbour.
+type people struct {
+	*site
+	ana      roster.Athlete
+	coach    roster.Coach
+	visitors [kinds]*browser
+	ids      map[string]string
+}
+
+func newPeople(t *testing.T) *people {
+	t.Helper()
+	s := newSite(t)
+	p := &people{site: s, ana: s.store.Runner(s.club.ID, "Ana")}
+	ben := s.store.Runner(s.club.ID, "Ben")
+	p.coach = s.store.Coach(s.club.ID, "Ivo", "ivo@example.org", fake.HashOf(rightPassword))
+	other, _ := s.store.Begin("Hilltop", "oto@example.org", fake.HashOf(rightPassword))
+	foreign := s.store.Coach(other.ID, "Uma", "uma@example.org", fake.HashOf(rightPassword))
+	p.visitors = [kinds]*browser{s.nobody(), s.asAthlete(p.ana), s.asAthlete(ben), s.as(p.coach), s.as(foreign), s.as(s.owner)}
+	leave, err := s.deps.Enrol.Away(context.Background(), roster.Actor{Club: s.club.ID, Coach: p.coach.ID},
+		roster.Leave{Athlete: p.ana.ID, Span: day.Span{From: day.On(2026, 4, 14)}}, "key-of-her-leave")
+	require.NoError(t, err)
+	p.ids = map[string]string{
+		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "*": "site.css",
+	}
+	return p
+}
+
+// login is the newest login of the person.
+func (p *people) login(coach roster.CoachID, athlete roster.AthleteID) string {
+	logins, err := p.store.Logins(context.Background(), p.club.ID, coach, athlete, p.now)
+	require.NoError(p.t, err)
+	return idText(logins[0].ID)
+}
+
+// code makes a one-time code that the route takes.
+func (p *people) code(pattern string) string {
+	ctx, owner := context.Background(), &access.Visitor{
+		Club: p.club, Coach: &p.owner, Login: access.Login{Club: p.club.ID, Coach: p.owner.ID},
+	}
+	var link access.Link
+	var err error
+	switch {
+	case strings.HasPrefix(pattern, "/in/"):
+		link, err = p.access.AthleteLink(ctx, owner.Actor(), p.ana.ID)
+	case strings.HasPrefix(pattern, "/set-up/"):
+		link, err = p.access.SetUpLink(ctx)
+	default:
+		link, err = p.access.Invitation(ctx, owner)
+	}
+	require.NoError(p.t, err)
+	return string(link.Code)
+}
+
+// path fills the pattern with things that are there.
+func (p *people) path(pattern string) string {
+	if strings.Contains(pattern, "{code}") {
+		pattern = strings.Replace(pattern, "{code}", p.code(pattern), 1)
+	}
+	if strings.Contains(pattern, "{login}") {
+		coach, athlete := p.owner.ID, roster.AthleteID(0)
+		if strings.Contains(pattern, "{athlete}") {
+			coach, athlete = 0, p.ana.ID
+		}
+		pattern = strings.Replace(pattern, "{login}", p.login(coach, athlete), 1)
+	}
+	for name, id := range p.ids {
+		pattern = strings.Replace(pattern, name, id, 1)
+	}
+	return pattern
+}
+
+// got classifies an answer as may does.
+func got(a *answer) string {
+	switch {
+	case a.StatusCode == http.StatusUnauthorized,
+		a.StatusCode == http.StatusSeeOther && strings.HasPrefix(a.Header.Get("Location"), "/sign-in?next="):
+		return "s"
+	case a.StatusCode == http.StatusNotFound:
+		return "n"
+	case a.StatusCode == http.StatusForbidden:
+		return "f"
+	case a.StatusCode < 500:
+		return "y"
+	}
+	return a.Status
+}
+
+func TestWhoMayCallWhat(t *testing.T) {
+	expected, bodies := may(), fields()
+	for _, line := range routes() {
+		name := line.method + " " + line.pattern
+		want, known := expected[name]
+		require.True(t, known, "%s is missing from the expectations", name)
+		delete(expected, name)
+		for kind := range kinds {
+			p := newPeople(t)
+			r := httptest.NewRequest(line.method, p.path(line.pattern), strings.NewReader(bodies[name]))
+			if line.method == post {
+				r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+			}
+			a := p.visitors[kind].do(r)
+			require.Equal(t, string(want[kind]), got(a), "%s by %s: %d %s", name, kind, a.StatusCode, a.body)
+			if got(a) == "s" && line.method == get {
+				next, err := url.Parse(a.Header.Get("Location"))
+				require.NoError(t, err)
+				require.Equal(t, r.URL.Path, next.Query().Get("next"), "afterwards it goes on where it was")
+			}
+		}
+	}
+	require.Empty(t, expected, "expectations of routes that are gone")
+}
+
+// A handler never has to ask whether somebody is there: the audience of its route
+// says so. These go through the store's own fences as well.
+func TestAnotherClubsThingsAreNotFoundByNumber(t *testing.T) {
+	p := newPeople(t)
+	b := p.visitors[foreignCoach]
+	before := len(p.store.Audit)
+	for _, line := range routes() {
+		if line.method == post && strings.Contains(line.pattern, "{athlete}") {
+			a := b.post(p.path(line.pattern), "key", "key-of-the-form", "text", "hello", "from", "2026-04-14", "to", "2026-04-14", "version", "1",
+				"name", "Mine now", "zone", "UTC", "sessions_a_week", "3")
+			require.Equal(t, http.StatusNotFound, a.StatusCode, line.pattern)
+		}
+	}
+	require.Len(t, p.store.Audit, before, "nothing was changed")
+	require.Equal(t, "Ana", p.store.Athletes[p.ana.ID].Name)
+}
+
+func TestAddressesThatNameNothing(t *testing.T) {
+	p := newPeople(t)
+	b := p.visitors[clubOwner]
+	for _, id := range []string{"0", "-1", "x", "99999999999999999999", "1e3", "%00", "1;drop"} {
+		require.Equal(t, http.StatusNotFound, b.get("/athletes/"+id+"/edit").StatusCode, id)
+	}
+	require.Equal(t, http.StatusNotFound, p.visitors[nobody].get("/in/short").StatusCode)
+}
