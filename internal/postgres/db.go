@@ -8,6 +8,7 @@ package postgres
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"strconv"
 	"time"
@@ -25,11 +26,11 @@ const (
 	DefaultStatementTimeout = 10 * time.Second
 )
 
-// Options are what may be set about the pool; the zero value is sound.
+// Options are what may be set about the pool; all but the clock may stay zero.
 type Options struct {
 	Connections      int              // at most; 0: DefaultConnections
 	StatementTimeout time.Duration    // after which the server gives a statement up; 0: DefaultStatementTimeout
-	Now              func() time.Time // the clock; nil: the time of the machine
+	Now              func() time.Time // the clock; must be given
 	Tracer           pgx.QueryTracer  // sees every statement; nil: nobody does
 
 	dial pgconn.DialFunc // how connections are made, for tests that count round trips
@@ -52,6 +53,9 @@ type Store struct {
 // that of any user who is halfhour_app or may become it; the schema must be
 // there (Migrate).
 func Open(ctx context.Context, url string, o Options) (*DB, error) {
+	if o.Now == nil {
+		return nil, errors.New("postgres.Open needs a clock")
+	}
 	config, err := pgxpool.ParseConfig(url)
 	if err != nil {
 		return nil, fmt.Errorf("the address of the database cannot be read: %w", err)
@@ -62,9 +66,6 @@ func Open(ctx context.Context, url string, o Options) (*DB, error) {
 		return nil, translate(err)
 	}
 	db := &DB{pool: pool, now: o.Now}
-	if db.now == nil {
-		db.now = time.Now
-	}
 	if err := db.Ping(ctx); err != nil {
 		pool.Close()
 		return nil, err
