@@ -1,0 +1,29 @@
+// Niceties only; every page works without.
+
+// A form is sent once, however often its button is tapped.
+for (const form of document.querySelectorAll('form[method=post]')) {
+  form.addEventListener('submit', event => {
+    if (form.dataset.sent) event.preventDefault()
+    form.dataset.sent = '1'
+  })
+}
+// Coming back by the back button, it may be sent again.
+addEventListener('pageshow', () => {
+  for (const form of document.querySelectorAll('form[data-sent]')) delete form.dataset.sent
+})
+
+// What can be undone steps back after ten seconds, unless somebody is at it.
+const undo = document.querySelector('.notice form')?.parentElement
+if (undo) {
+  const fold = () => {
+    if (undo.matches(':hover, :focus-within')) setTimeout(fold, 3000)
+    else undo.classList.add('folded')
+  }
+  setTimeout(fold, 10000)
+}
+
+// The address of a link is picked whole when it is touched.
+document.getElementById('address')?.addEventListener('focus', event => event.target.select())
+
+// What is wrong is where the eyes and the screen reader begin.
+document.querySelector('.summary a, .wrong')?.scrollIntoView({ block: 'center' })
