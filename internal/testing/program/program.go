@@ -112,7 +112,7 @@ func environment(database string) []string {
 // wait reads where the program answers and asks it until it is ready.
 func (p *Program) wait(began time.Time) {
 	p.t.Helper()
-	address := regexp.MustCompile(`Halfhour is running: (http://\S+)\n`)
+	address := regexp.MustCompile(`Halfhour is running[^\n]*: (http://\S+)\n`)
 	setUp := regexp.MustCompile(`(http://\S+/set-up/\S+)\n`)
 	until := time.After(p.options.Patience)
 	tick := time.NewTicker(10 * time.Millisecond)
