@@ -81,6 +81,11 @@ func TestUnknownAddressIsAnsweredLikeAWrongPassword(t *testing.T) {
 	require.Equal(t, int32(1), h.hasher.Matches.Load()-before)
 	require.Equal(t, fault.Invalid, fault.KindOf(known))
 	require.Equal(t, known, unknown)
+	for _, junk := range []string{"", "mara", "mara@example.org\x00", "\xff@example.org"} {
+		_, err := h.signIn(junk, "wrong, wrong, wrong", home)
+		require.Equal(t, known, err, "what is no address is answered alike: %q", junk)
+	}
+	require.Equal(t, int32(6), h.hasher.Matches.Load())
 }
 
 func TestAttemptsOnAnAccountFromOneAddressEnd(t *testing.T) {

@@ -23,9 +23,12 @@ func (s *Service) SignIn(ctx context.Context, t Attempt) (Opened, error) {
 	if err := s.try(ctx, email, t.From); err != nil {
 		return Opened{}, err
 	}
-	known, err := s.Store.ByEmail(ctx, email)
-	if err != nil && fault.KindOf(err) != fault.NotFound {
-		return Opened{}, err
+	var known Password
+	if roster.CheckEmail(email) == "" {
+		var err error
+		if known, err = s.Store.ByEmail(ctx, email); err != nil && fault.KindOf(err) != fault.NotFound {
+			return Opened{}, err
+		}
 	}
 	right, err := s.Hasher.Match(ctx, t.Password, known.Hash)
 	if err != nil {

@@ -193,6 +193,18 @@ func TestWithoutTheDatabase(t *testing.T) {
 	require.NotNil(t, b.cookie, "nobody is signed out by it")
 }
 
+func TestPagesAreSentCompressed(t *testing.T) {
+	s := newSite(t)
+	for path, compressed := range map[string]bool{"/sign-in": true, web.Asset("site.css"): true, web.Asset("fonts/atkinson.woff2"): false} {
+		r := httptest.NewRequest(http.MethodGet, path, nil)
+		r.Header.Set("Accept-Encoding", "gzip, deflate, br")
+		w := httptest.NewRecorder()
+		s.handler.ServeHTTP(w, r)
+		require.Equal(t, http.StatusOK, w.Code)
+		require.Equal(t, compressed, w.Header().Get("Content-Encoding") == "gzip", path)
+	}
+}
+
 func TestAssetsMayBeKeptForEver(t *testing.T) {
 	b := newSite(t).nobody()
 	a := b.get(web.Asset("site.css"))
