@@ -2,7 +2,6 @@ package entry
 
 import (
 	"fmt"
-	"regexp"
 	"strconv"
 	"strings"
 
@@ -16,10 +15,8 @@ import (
 // question, in seconds; the same for the length of a planned session.
 const longestRun = roster.LongestDone
 
-var keyShape = regexp.MustCompile(`^[A-Za-z0-9_-]{8,64}$`)
-
 func (c *checker) key(k roster.Key) {
-	if !c.touched("key") && !keyShape.MatchString(string(k)) {
+	if !c.touched("key") && !k.Sound() {
 		c.fault("key", "this form is not whole; please open it again")
 	}
 }

@@ -52,8 +52,11 @@ func planFields(f *form, p *pathway.Pathway, v *page.After) {
 		at := blockField(i)
 		block := page.Block{
 			Kind: b.Kind.String(), Planned: pathway.Time(b.Planned), Seconds: strconv.Itoa(b.Planned),
-			Min: f.text(at + "done_min"), Sec: f.text(at + "done_sec"), Settle: f.text(at + "settle_s"),
+			Min: strconv.Itoa(b.Planned / 60), Sec: strconv.Itoa(b.Planned % 60), Settle: f.text(at + "settle_s"),
 			Judged: i > 0 && b.Kind == pathway.Walk && plan[i-1].Kind == pathway.Run,
+		}
+		if _, there := f.values[at+"done_min"]; there {
+			block.Min, block.Sec = f.text(at+"done_min"), f.text(at+"done_sec")
 		}
 		if b.Kind == pathway.Run {
 			runs++

@@ -171,8 +171,8 @@ func blockField(i int) string { return "blocks[" + strconv.Itoa(i) + "]." }
 // small keeps a number that is wrong anyway from wrapping round.
 func small(n int) int32 { return int32(min(max(n, -1), 1<<30)) }
 
-// partly reads how far it went: so many blocks in full, or each as typed; a block
-// with nothing typed was left out.
+// partly reads how far it went: so many blocks in full, or each as typed; what
+// was left as planned was done as planned.
 func (a *answers) partly() []readiness.Block {
 	blocks := a.blocks()
 	if until, known := a.number("until"); known {
@@ -184,17 +184,36 @@ func (a *answers) partly() []readiness.Block {
 		}
 		return blocks
 	}
-	told := false
+	a.untold = true
 	for i := range blocks {
-		minutes, haveMinutes := a.number(blockField(i) + "done_min")
-		seconds, haveSeconds := a.number(blockField(i) + "done_sec")
-		told = told || haveMinutes || haveSeconds
-		blocks[i].Done = small(60*min(minutes, 1<<20) + min(seconds, 1<<20))
+		blocks[i].Done = a.doneOf(i, blocks[i].Planned)
+		a.untold = a.untold && blocks[i].Done == blocks[i].Planned
 	}
-	if a.untold = !told; a.untold {
+	if a.untold && (a.text("done") == "part" || len(blocks) == 0) {
 		a.wrong("blocks", "please say how far it went")
 	}
 	return blocks
+}
+
+// doneOf reads how much was done of a block, in seconds.
+func (a *answers) doneOf(i int, planned int32) int32 {
+	at := blockField(i)
+	if _, there := a.values[at+"done_min"]; !there {
+		return planned
+	}
+	before := len(a.faults)
+	minutes, haveMinutes := a.number(at + "done_min")
+	seconds, haveSeconds := a.number(at + "done_sec")
+	switch {
+	case len(a.faults) > before:
+		a.faults = a.faults[:before]
+		a.wrong(at+"done_s", "whole minutes and seconds, please")
+	case !haveMinutes && !haveSeconds:
+		a.wrong(at+"done_s", "please give a number, 0 where it was left out")
+	case minutes < 0 || seconds < 0:
+		a.wrong(at+"done_s", "please give a number that is not below 0")
+	}
+	return small(60*min(minutes, 1<<20) + min(seconds, 1<<20))
 }
 
 // extra reads a run or walk outside the plan. Without blocks it is a walk.

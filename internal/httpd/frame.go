@@ -44,6 +44,20 @@ func noticeIn(r *http.Request) part.Notice {
 		return part.Notice{Text: "The time away is noted."}
 	case "unsaid":
 		return part.Notice{Text: "The time away is taken out again."}
+	case "logged":
+		return part.Notice{Text: "Stored."}
+	case "logged-before":
+		return part.Notice{Text: "This session is there already; it was stored once."}
+	case "corrected":
+		return part.Notice{Text: "The correction is stored."}
+	case "deleted":
+		return part.Notice{Text: "The session is deleted."}
+	case "morning":
+		return part.Notice{Text: "Thank you, stored."}
+	case "undone":
+		return part.Notice{Text: "Taken back. Everything stands as before."}
+	case "nobody-ticked":
+		return part.Notice{Text: "Nobody was ticked, so nothing changed.", Warn: true}
 	case "ended":
 		return part.Notice{Text: "That login has ended."}
 	case "password":

@@ -1,6 +1,10 @@
 package httpd
 
-import "net/http"
+import (
+	"net/http"
+
+	"halfhour.app/halfhour/web/page"
+)
 
 // addNote keeps a coach's note about an athlete.
 func (s *server) addNote(w http.ResponseWriter, r *http.Request) error {
@@ -16,7 +20,13 @@ func (s *server) addNote(w http.ResponseWriter, r *http.Request) error {
 	if len(f.faults) > 0 {
 		return errStale()
 	}
-	if _, err := s.Enrol.Note(r.Context(), actorOf(r), id, f.text("text"), key); err != nil {
+	_, err = s.Enrol.Note(r.Context(), actorOf(r), id, f.text("text"), key)
+	switch {
+	case f.take(err):
+		return s.showAthlete(w, r, http.StatusUnprocessableEntity, id, func(v *page.Athlete) {
+			v.NoteForm.Text, v.NoteForm.Key, v.NoteForm.Errors = f.values.Get("text"), string(key), f.errors()
+		})
+	case err != nil:
 		return err
 	}
 	s.redirect(w, r, athletePath(id)+"?said=noted")

@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"net/http"
+	"slices"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
@@ -38,12 +39,13 @@ const (
 )
 
 // routes is the whole web app, line by line.
-func routes() []route {
+func routes() []route { return slices.Concat(doors(), coaching(), belonging(), training()) }
+
+// doors are how people come in.
+func doors() []route {
 	return []route{
 		{get, "/", anybody, (*server).home},
 		{get, "/static/{hash}/*", unasked, (*server).asset},
-
-		// Coming in.
 		{get, "/sign-in", anybody, (*server).signInPage},
 		{post, "/sign-in", anybody, (*server).signIn},
 		{post, "/sign-out", anybody, (*server).signOut},
@@ -53,14 +55,37 @@ func routes() []route {
 		{post, "/set-up/{code}", anybody, (*server).setUp},
 		{get, "/join/{code}", anybody, (*server).joinPage},
 		{post, "/join/{code}", anybody, (*server).join},
+	}
+}
 
-		// The club.
+// coaching is the coach's morning, and an athlete's training as a coach sees it and
+// decides on it.
+func coaching() []route {
+	return []route{
+		{get, "/roster", coach, (*server).rosterPage},
+		{post, "/roster", coach, (*server).settle},
+		{post, "/decisions/undo", coach, (*server).undo},
+		{get, "/pathway", coach, (*server).pathwayPage},
+		{get, "/athletes/{athlete}", coach, (*server).athletePage},
+		{post, "/athletes/{athlete}/decide", coach, (*server).decideOne},
+		{get, "/athletes/{athlete}/log", coach, (*server).logPage},
+		{post, "/athletes/{athlete}/log", coach, (*server).log},
+		{get, "/athletes/{athlete}/sessions", coach, (*server).mine},
+		{get, "/athletes/{athlete}/sessions/{session}", coach, (*server).correctPage},
+		{post, "/athletes/{athlete}/sessions/{session}", coach, (*server).correct},
+		{get, "/athletes/{athlete}/sessions/{session}/delete", coach, (*server).deletePage},
+		{post, "/athletes/{athlete}/sessions/{session}/delete", coach, (*server).remove},
+		{get, "/athletes/{athlete}/sessions/{session}/stopped", coach, (*server).stopped},
+	}
+}
+
+// belonging is the club: who is here, and who is away.
+func belonging() []route {
+	return []route{
 		{get, "/club", coach, (*server).clubPage},
 		{post, "/club/password", coach, (*server).changePassword},
 		{post, "/club/invitations", owner, (*server).invite},
 		{post, "/logins/{login}/end", coach, (*server).endLogin},
-
-		// Who is here, and who is away.
 		{get, "/athletes/new", coach, (*server).newPerson},
 		{post, "/athletes", coach, (*server).addPerson},
 		{get, "/athletes/{athlete}/edit", coach, (*server).editPerson},
@@ -74,8 +99,22 @@ func routes() []route {
 		{post, "/athletes/{athlete}/leave", coach, (*server).addAway},
 		{post, "/athletes/{athlete}/leave/{leave}/back", coach, (*server).endAway},
 		{post, "/athletes/{athlete}/leave/{leave}/never", coach, (*server).neverAway},
+	}
+}
 
-		// An athlete's own.
+// training is an athlete's own.
+func training() []route {
+	return []route{
+		{get, "/today", athlete, (*server).todayPage},
+		{get, "/log", athlete, (*server).logPage},
+		{post, "/log", athlete, (*server).log},
+		{get, "/sessions", athlete, (*server).mine},
+		{get, "/sessions/{session}", athlete, (*server).correctPage},
+		{post, "/sessions/{session}", athlete, (*server).correct},
+		{get, "/sessions/{session}/delete", athlete, (*server).deletePage},
+		{post, "/sessions/{session}/delete", athlete, (*server).remove},
+		{post, "/sessions/{session}/morning", athlete, (*server).morningAfter},
+		{get, "/sessions/{session}/stopped", athlete, (*server).stopped},
 		{get, "/away", athlete, (*server).awayPage},
 		{post, "/away", athlete, (*server).addAway},
 		{post, "/away/{leave}/back", athlete, (*server).endAway},

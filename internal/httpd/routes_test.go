@@ -12,6 +12,7 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
 )
@@ -54,6 +55,21 @@ func may() map[string]string {
 		"POST /club/invitations":   "snnffy",
 		"POST /logins/{login}/end": "snnnny", // the login is the owner's own
 
+		"GET /roster":                                        "snnyyy",
+		"POST /roster":                                       "snnyyy",
+		"POST /decisions/undo":                               "snnyyy",
+		"GET /pathway":                                       "snnyyy",
+		"GET /athletes/{athlete}":                            "snnyny",
+		"POST /athletes/{athlete}/decide":                    "snnyny",
+		"GET /athletes/{athlete}/log":                        "snnyny",
+		"POST /athletes/{athlete}/log":                       "snnyny",
+		"GET /athletes/{athlete}/sessions":                   "snnyny",
+		"GET /athletes/{athlete}/sessions/{session}":         "snnyny",
+		"POST /athletes/{athlete}/sessions/{session}":        "snnyny",
+		"GET /athletes/{athlete}/sessions/{session}/delete":  "snnyny",
+		"POST /athletes/{athlete}/sessions/{session}/delete": "snnyny",
+		"GET /athletes/{athlete}/sessions/{session}/stopped": "snnyny",
+
 		"GET /athletes/new":                            "snnyyy",
 		"POST /athletes":                               "snnyyy",
 		"GET /athletes/{athlete}/edit":                 "snnyny",
@@ -68,22 +84,37 @@ func may() map[string]string {
 		"POST /athletes/{athlete}/leave/{leave}/back":  "snnyny",
 		"POST /athletes/{athlete}/leave/{leave}/never": "snnyny",
 
-		"GET /away":                "syynnn",
-		"POST /away":               "syynnn",
-		"POST /away/{leave}/back":  "synnnn", // the time away is Ana's
-		"POST /away/{leave}/never": "syynnn", // gone already is no fault; another's stays, see away_test.go
+		"GET /today":                       "syynnn",
+		"GET /log":                         "syynnn",
+		"POST /log":                        "syynnn",
+		"GET /sessions":                    "syynnn",
+		"GET /sessions/{session}":          "synnnn", // the session is Ana's
+		"POST /sessions/{session}":         "synnnn",
+		"GET /sessions/{session}/delete":   "synnnn",
+		"POST /sessions/{session}/delete":  "synnnn",
+		"POST /sessions/{session}/morning": "synnnn",
+		"GET /sessions/{session}/stopped":  "synnnn",
+		"GET /away":                        "syynnn",
+		"POST /away":                       "syynnn",
+		"POST /away/{leave}/back":          "synnnn", // the time away is Ana's
+		"POST /away/{leave}/never":         "syynnn", // gone already is no fault; another's stays, see away_test.go
 	}
 }
 
 // fields is a body that each form takes; others are sent empty.
 func fields() map[string]string {
 	return map[string]string{
-		"POST /in/{code}":                             "key=key-of-the-form",
-		"POST /athletes/{athlete}/notes":              "key=key-of-the-form&text=hello",
-		"POST /athletes/{athlete}/leave":              "key=key-of-the-form&from=2026-04-14",
-		"POST /athletes/{athlete}/leave/{leave}/back": "to=2026-04-14",
-		"POST /away":                                  "key=key-of-the-form&from=2026-04-14",
-		"POST /away/{leave}/back":                     "to=2026-04-14",
+		"POST /in/{code}": "key=key-of-the-form",
+		"POST /athletes/{athlete}/sessions/{session}":        "key=key-of-the-form&version=1",
+		"POST /athletes/{athlete}/sessions/{session}/delete": "version=1",
+		"POST /sessions/{session}":                           "key=key-of-the-form&version=1",
+		"POST /sessions/{session}/delete":                    "version=1",
+		"POST /sessions/{session}/morning":                   "key=key-of-the-form",
+		"POST /athletes/{athlete}/notes":                     "key=key-of-the-form&text=hello",
+		"POST /athletes/{athlete}/leave":                     "key=key-of-the-form&from=2026-04-14",
+		"POST /athletes/{athlete}/leave/{leave}/back":        "to=2026-04-14",
+		"POST /away":              "key=key-of-the-form&from=2026-04-14",
+		"POST /away/{leave}/back": "to=2026-04-14",
 	}
 }
 
@@ -108,7 +139,11 @@ func newPeople(t *testing.T) *people {
 	leave, err := s.deps.Enrol.Away(context.Background(), roster.Actor{Club: s.club.ID, Coach: p.coach.ID},
 		roster.Leave{Athlete: p.ana.ID, Span: day.Span{From: day.On(2026, 4, 14)}}, "key-of-her-leave")
 	require.NoError(t, err)
+	logged, err := s.deps.Entry.Log(context.Background(), roster.Actor{Club: s.club.ID, Athlete: p.ana.ID}, p.ana.ID,
+		entry.Entry{Key: "key-of-her-session", Date: day.On(2026, 4, 13), Whole: true})
+	require.NoError(t, err)
 	p.ids = map[string]string{
+		"{session}": idText(logged.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "*": "site.css",
 	}
 	return p

@@ -17,7 +17,10 @@ import (
 	"golang.org/x/net/html"
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
+	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
 	"halfhour.app/halfhour/web"
@@ -49,6 +52,8 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s.access = &access.Service{Store: s.store, Hasher: s.hasher, Random: random, Now: clock}
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
+		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
+		Decide: &decide.Service{Store: s.store, Now: clock},
 		Ready:  func(context.Context) error { return s.store.Down },
 		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),
 		Random: random, Now: clock, Version: "test",

@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/web/part"
 )
 
 // The words of the pages that are made from values: one place, so that the same
@@ -102,14 +103,18 @@ func phaseWords(p *pathway.Pathway, r pathway.Rung) string {
 	return capital(p.Phases[r.Phase()].Stage) + ", " + line
 }
 
-// phaseNamed is phaseWords of a phase's name, or the name itself where the
-// pathway does not have it.
-func phaseNamed(p *pathway.Pathway, id string) string {
-	r := p.Find(id)
+// phaseNamed is the phase inside a sentence, "walk-led, phase 3 of 4", or its name
+// where the pathway does not have it.
+func phaseNamed(shelf *roster.Shelf, id string) string {
+	if shelf == nil {
+		return id
+	}
+	r := shelf.Find(id)
 	if r == pathway.NoRung {
 		return id
 	}
-	return phaseWords(p, r)
+	words := phaseWords(&shelf.Pathway, r)
+	return strings.ToLower(words[:1]) + words[1:]
 }
 
 // whyTitle heads a row of those to decide on.
@@ -175,16 +180,16 @@ func choiceWords(c roster.Choice, why morning.Why) string {
 const easeWord = "An easier week, please: the planned sessions only, nothing on top."
 
 // decidedWords say a decision that was made.
-func decidedWords(d *roster.Decision, p *pathway.Pathway) string {
+func decidedWords(d *roster.Decision, shelf *roster.Shelf) string {
 	switch d.Choice {
 	case roster.MoveUp:
-		return "moved up to " + phaseNamed(p, d.To)
+		return "moved up to " + phaseNamed(shelf, d.To)
 	case roster.Hold:
 		return "held"
 	case roster.HalfStep:
 		return "given a half step"
 	case roster.EaseBack:
-		return "eased back to " + phaseNamed(p, d.To)
+		return "eased back to " + phaseNamed(shelf, d.To)
 	case roster.Pause:
 		return "paused"
 	case roster.Resume:
@@ -203,7 +208,7 @@ func nextWords(r *morning.Row) string {
 	case morning.NextLost:
 		return "The phase is not on the pathway any more"
 	case morning.NextDecided:
-		return "Decided: " + decidedWords(r.Newest, &r.Shelf.Pathway)
+		return "Decided: " + decidedWords(r.Newest, r.Shelf)
 	case morning.NextFirst:
 		return "First week on this phase"
 	case morning.NextUnproven:
@@ -231,35 +236,30 @@ func nextWords(r *morning.Row) string {
 	return ""
 }
 
-// flagWords name what the engine noticed.
-var flagWords = [...]struct {
-	flag  readiness.Flag
-	words string
-}{
-	{readiness.FlagReady, "Ready to move up"},
-	{readiness.FlagArrived, "Thirty minutes"},
-	{readiness.FlagPain, "Pain reported"},
-	{readiness.FlagWarning, "Warning sign"},
-	{readiness.FlagLoadJump, "Load jumped"},
-	{readiness.FlagStalling, "Stalling"},
-	{readiness.FlagIrregular, "Irregular"},
-	{readiness.FlagQuiet, "No word"},
-	{readiness.FlagUnproven, "Not proven"},
-	{readiness.FlagMixed, "Answers disagree"},
-	{readiness.FlagLearning, "Still learning the usual load"},
-	{readiness.FlagBackToBack, "Two days running in a row"},
-	{readiness.FlagHealthCheck, "Fresh health check"},
+// flagWords name what the engine noticed, by the flags' names in documents.
+var flagWords = map[string]string{
+	"ready":        "Ready to move up",
+	"arrived":      "Thirty minutes",
+	"pain":         "Pain reported",
+	"warning":      "Warning sign",
+	"load_jump":    "Load jumped",
+	"stalling":     "Stalling",
+	"irregular":    "Irregular",
+	"quiet":        "No word",
+	"unproven":     "Not proven",
+	"mixed":        "Answers disagree",
+	"learning":     "Still learning the usual load",
+	"back_to_back": "Ran two days in a row",
+	"health_check": "Fresh health check",
 }
 
-// flagsIn are the words of the flags that are set.
-func flagsIn(f readiness.Flag) []string {
-	var words []string
-	for _, each := range flagWords {
-		if f.Has(each.flag) {
-			words = append(words, each.words)
-		}
+// flagged are the flags that are set, in words with their signs.
+func flagged(f readiness.Flag) []part.Flagged {
+	var list []part.Flagged
+	for _, name := range f.Names() {
+		list = append(list, part.Flagged{Mark: part.Mark(name), Word: flagWords[name]})
 	}
-	return words
+	return list
 }
 
 // kindWords name a kind of session.
@@ -318,4 +318,29 @@ var afterLabels = map[string]string{
 	"date": "Day", "clock": "Time", "done": "What became of it", "until": "How far it went", "blocks": "How far it went",
 	"ran": "Run or walk", "minutes": "Minutes", "run_minutes": "Minutes of running", "longest_minutes": "Longest run",
 	"effort": "Effort", "talk": "Talking", "breath": "Breath", "pain": "Pain", "signs": "Warning signs", "note": "Note",
+}
+
+// choiceHint says what a choice does.
+func choiceHint(c roster.Choice) string {
+	switch c {
+	case roster.MoveUp:
+		return "The next phase begins today."
+	case roster.Hold:
+		return "Same phase, same sessions."
+	case roster.HalfStep:
+		return "A session between the phase below and this one."
+	case roster.EaseBack:
+		return "One phase down, unless you pick another."
+	case roster.Pause:
+		return "Nothing is prescribed until you resume it."
+	case roster.Resume:
+		return "Running begins again where the days without it ask for, unless you pick another phase."
+	case roster.Refer:
+		return "To a doctor; nothing is prescribed until somebody clears it."
+	case roster.Cleared:
+		return "Say who cleared it. Running begins again where the days without it ask for, unless you pick another phase."
+	case roster.Seen:
+		return "Nothing changes; it stays off the list until something new comes in."
+	}
+	return ""
 }

@@ -153,3 +153,30 @@ func (p places) of(zone string) *time.Location {
 	}
 	return place
 }
+
+// Rows are all rows, those to decide on first.
+func (m *Morning) Rows() []*Row { return slices.Concat(m.Decide, m.Steady, m.Quiet, m.Away) }
+
+// Row is the row of an athlete, or nil.
+func (m *Morning) Row(id roster.AthleteID) *Row {
+	for _, rows := range [...][]*Row{m.Decide, m.Steady, m.Quiet, m.Away} {
+		for _, r := range rows {
+			if r.Athlete.ID == id {
+				return r
+			}
+		}
+	}
+	return nil
+}
+
+// Heard is the date of the newest session of which something was done, planned or
+// outside the plan; zero where there is none.
+func (r *Row) Heard() day.Date {
+	var heard day.Date
+	for i := range r.file.Sessions {
+		if s := &r.file.Sessions[i]; s.Date <= r.Asked && (s.Exposure() || s.Kind == readiness.Extra) {
+			heard = max(heard, s.Date)
+		}
+	}
+	return heard
+}

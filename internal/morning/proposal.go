@@ -9,7 +9,7 @@ import (
 // its alternative.
 type Proposal struct {
 	First  roster.Choice
-	To     string // where First leads; empty where it moves nobody
+	To     string        // where First leads; empty where it moves nobody
 	Second roster.Choice // empty: none
 }
 

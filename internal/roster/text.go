@@ -23,3 +23,9 @@ func Clean(s string) string {
 	}, s)
 	return strings.TrimSpace(s)
 }
+
+// Sound says whether the key is as Key describes.
+func (k Key) Sound() bool {
+	const allowed = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_"
+	return len(k) >= 8 && len(k) <= 64 && strings.Trim(string(k), allowed) == ""
+}

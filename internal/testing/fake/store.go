@@ -31,7 +31,9 @@ type Store struct {
 	keys     map[string]int64
 	Leaving  map[roster.LeaveID]roster.Leave
 	Written  []roster.Note
-	Audit    []roster.Actor // one for each change
+	Logged   []roster.Session
+	Decided  []roster.Decision // in the order they were made
+	Audit    []roster.Actor    // one for each change
 }
 
 // Person is a coach with the password's hash.

@@ -1,0 +1,250 @@
+package httpd
+
+import (
+	"net/http"
+	"strconv"
+	"strings"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/web/page"
+	"halfhour.app/halfhour/web/part"
+)
+
+// todayPage is what an athlete's phone shows first.
+func (s *server) todayPage(w http.ResponseWriter, r *http.Request) error {
+	return s.showToday(w, r, http.StatusOK, 0, nil)
+}
+
+// showToday shows it; f is a follow-up about the session that came back with
+// faults, or nil.
+func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, about roster.SessionID, f *form) error {
+	b, err := subjectOf(r)
+	if err != nil {
+		return err
+	}
+	t, err := s.Entry.Today(r.Context(), actorOf(r), b.id)
+	if err != nil {
+		return err
+	}
+	key, err := s.newKey()
+	if err != nil {
+		return err
+	}
+	d := datesFor(r)
+	v := page.Today{
+		Phone: s.phoneFor(r, b, &t.Athlete, "Today", part.TodayAt), Name: firstName(t.Athlete.Name),
+		Word: t.Athlete.CoachWord, WordBy: wordBy(&t, d), Moved: movedWords(&t, d), Away: awayWords(&t, d),
+		WeekSum: strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done",
+		Others:  append(otherKinds(b, readiness.Planned.String()), part.Link{Href: b.list(), Words: "My sessions"}, part.Link{Href: "/away", Words: "I am away"}),
+	}
+	prescribe(&v, &t, b, d)
+	for i := range t.FollowUps {
+		v.Follow = append(v.Follow, followUp(&t.FollowUps[i], b, key, d, t.Date))
+		if f != nil && t.FollowUps[i].Session.ID == about {
+			typedAgain(&v.Follow[i], f)
+		}
+	}
+	return s.page(w, r, status, page.TodayPage(v))
+}
+
+// prescribe says what to do today, or why nothing is to be done.
+func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
+	v.Day = t.Date.Weekday().String()
+	v.Week = weekDays(t, b, d)
+	if words := wayWords(t.Way); words != "" {
+		v.Stop = stopOf(t.Way, words)
+		v.Big = v.Stop.Title
+		return
+	}
+	v.Day += ", session " + strconv.Itoa(t.Number()) + " of " + strconv.Itoa(t.Of)
+	v.Big = bigWords(t.Plan)
+	strip := planStrip(t.Plan, part.Medium)
+	v.Strip = &strip
+	v.Advice = adviceWords(t.Plan)
+	v.Done = part.Link{Href: b.log(readiness.Planned.String()), Words: "I have done it already"}
+	if pathway.HasRun(t.Plan) {
+		v.WarmUp, v.WarmHow = "Before you go, 6 minutes", "Easy walk, leg swings, ankle circles, lunges with a reach, a few skips."
+	}
+	if t.Next > t.Date {
+		v.Day = t.Date.Weekday().String() + ", " + strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done"
+		v.Rest = "Next session from " + d.near(t.Next, t.Date) + ". Rest is part of it."
+	}
+}
+
+// stopOf is why nothing is prescribed, as the page shows it.
+func stopOf(way entry.Way, words string) *page.Stop {
+	stop := page.Stop{Kind: "paused", Title: "No running for now", Words: []string{words}}
+	switch way {
+	case entry.StopSigned:
+		stop.Kind, stop.Title = "stop", "Stop, and have this looked at"
+	case entry.ReferBone:
+		stop.Kind = "bone"
+	case entry.Referred:
+		stop.Kind = "referred"
+	}
+	stop.Words = append(stop.Words, "Halfhour is a training diary and gives no medical advice.")
+	return &stop
+}
+
+// stopped is the page after a warning sign, or a pain that stops running, was
+// logged.
+func (s *server) stopped(w http.ResponseWriter, r *http.Request) error {
+	b, stored, err := s.stored(r)
+	if err != nil {
+		return err
+	}
+	t, err := s.Entry.Today(r.Context(), actorOf(r), b.id)
+	if err != nil {
+		return err
+	}
+	way := entry.Paused
+	for _, sign := range stored.Signs {
+		if !sign.Bone() {
+			way = entry.StopSigned
+		} else if way == entry.Paused {
+			way = entry.ReferBone
+		}
+	}
+	stop := stopOf(way, wayWords(way))
+	if way == entry.StopSigned {
+		stop.Words = append([]string{"If you feel it now: stop, sit down, and call the local emergency number."}, stop.Words...)
+	}
+	v := page.Stopped{Stop: *stop, Next: part.Link{Href: b.home(), Words: "Stored. Go on"}}
+	v.Phone = s.phoneFor(r, b, &t.Athlete, stop.Title, "")
+	v.Phone.Back = b.home()
+	return s.page(w, r, http.StatusOK, page.StoppedPage(v))
+}
+
+// bigWords say the session large: "Run 2 minutes, walk 3, six times".
+func bigWords(plan []pathway.Block) string {
+	whole := len(plan) >= 2 && plan[0].Planned%60 == 0 && plan[1].Planned%60 == 0 && plan[0].Kind == pathway.Run
+	for i := range plan {
+		whole = whole && plan[i] == plan[i%2]
+	}
+	switch {
+	case len(plan) == 1 && plan[0].Planned%60 == 0:
+		return capital(plan[0].Kind.String()) + " " + strconv.Itoa(plan[0].Planned/60) + " minutes"
+	case !whole || len(plan)%2 != 0:
+		return capital(pathway.Words(plan))
+	}
+	run, times := plan[0].Planned/60, " minutes"
+	if run == 1 {
+		times = " minute"
+	}
+	words := "Run " + strconv.Itoa(run) + times + ", walk " + strconv.Itoa(plan[1].Planned/60)
+	switch n := len(plan) / 2; n {
+	case 1:
+		return words
+	case 2:
+		return words + ", twice"
+	default:
+		return words + ", " + pathway.Number(n) + " times"
+	}
+}
+
+func adviceWords(plan []pathway.Block) string {
+	switch {
+	case !pathway.HasRun(plan):
+		return "Walk so that you could chat all the way."
+	case pathway.WalksAfterRun(plan) == 0:
+		return "Run so that you could still say a short sentence. Slow is right."
+	}
+	return "Run so that you could still say a short sentence. Walk until you could chat. Slow is right."
+}
+
+func firstName(name string) string {
+	first, _, _ := strings.Cut(name, " ")
+	return first
+}
+
+func wordBy(t *entry.Today, d dates) string {
+	n := t.Newest
+	if n == nil || n.Word == "" || n.Word != t.Athlete.CoachWord || n.By == "" {
+		return ""
+	}
+	return firstName(n.By) + ", " + d.near(t.Athlete.Today(n.At), t.Date)
+}
+
+// movedWords tell of a move of the last days.
+func movedWords(t *entry.Today, d dates) string {
+	n := t.Newest
+	if n == nil || n.Before.Phase == n.After.Phase || t.Date-t.Athlete.Today(n.At) >= 7 {
+		return ""
+	}
+	when := " " + d.near(t.Athlete.Today(n.At), t.Date) + "."
+	if t.Shelf.Find(n.After.Phase) > t.Shelf.Find(n.Before.Phase) {
+		return "You moved up" + when
+	}
+	return "Your coach made the next sessions a little easier" + when
+}
+
+func awayWords(t *entry.Today, d dates) string {
+	switch {
+	case t.Way != entry.OnLeave:
+		return ""
+	case t.Leave.To == 0:
+		return "You are away at the moment."
+	}
+	return "You are away until " + d.near(t.Leave.To, t.Date) + "."
+}
+
+// weekDays are the sessions of the week: those done, then those still to come.
+func weekDays(t *entry.Today, b subject, d dates) []page.WeekDay {
+	var days []page.WeekDay
+	for _, s := range t.Week {
+		what := sessionWords(s)
+		if effort, told := s.Effort.Get(); told {
+			what += ", effort " + strconv.Itoa(effort)
+		}
+		days = append(days, page.WeekDay{
+			Day: capital(d.near(s.Date, t.Date)), What: what,
+			Strip: sessionStrip(s, &t.Shelf.Pathway, d, t.Date, part.Small), Href: b.session(s.ID, ""),
+		})
+	}
+	if len(t.Plan) > 0 {
+		for range t.Of - t.Done {
+			days = append(days, page.WeekDay{Day: "Still to come", What: pathway.Words(t.Plan), Strip: planStrip(t.Plan, part.Small)})
+		}
+	}
+	return days
+}
+
+// followUp asks how the pains of a session felt the morning after.
+func followUp(u *entry.FollowUp, b subject, key roster.Key, d dates, today day.Date) page.FollowUp {
+	v := page.FollowUp{
+		Action: b.session(u.Session.ID, "/morning"), Key: string(key),
+		After: "After " + possessive(d.near(u.Session.Date, today)) + " session",
+	}
+	when := "the morning after"
+	if today-u.Session.Date == 1 {
+		when = "this morning"
+	}
+	for _, p := range u.Pain {
+		how := "How was your "
+		if when == "this morning" {
+			how = "How is your "
+		}
+		v.Pains = append(v.Pains, page.Morning{Site: p.Site, Words: how + strings.ToLower(p.Site) + " " + when + "?"})
+	}
+	return v
+}
+
+// typedAgain puts back what was typed into a follow-up, and what is wrong with it.
+func typedAgain(v *page.FollowUp, f *form) {
+	for i := range v.Pains {
+		for n := range roster.MostPains {
+			at := "morning[" + strconv.Itoa(n) + "]."
+			if f.text(at+"site") == v.Pains[i].Site {
+				v.Pains[i].Value = f.text(at + "score")
+				if m := f.faultAt(at + "score"); m != "" && n != i {
+					f.wrong("morning["+strconv.Itoa(i)+"].score", m)
+				}
+			}
+		}
+	}
+	v.Errors = f.errors()
+}
