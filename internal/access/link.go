@@ -79,7 +79,12 @@ func (s *Service) Offered(ctx context.Context, code Token, purposes ...Purpose) 
 	switch {
 	case c.Athlete != 0:
 		a, err := s.Store.Athlete(ctx, c.Club, c.Athlete)
-		o.Name = a.Name
+		if err == nil && !a.LeftAt.IsZero() {
+			err = fault.New(fault.Gone, "")
+		}
+		if err == nil {
+			o.Name = a.Name
+		}
 		return o, err
 	case c.Coach != 0:
 		coach, err := s.coach(ctx, c)

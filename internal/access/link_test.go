@@ -175,4 +175,11 @@ func TestALinkSaysWhomItIsFor(t *testing.T) {
 	require.Equal(t, fault.Gone, fault.KindOf(err))
 	require.Equal(t, ana.ID, o.Athlete, "whose it was, so that whoever is in by it goes on")
 	require.Empty(t, o.Name, "but no names for an old link")
+
+	second, err := h.access.AthleteLink(ctx, h.actor(), ana.ID)
+	require.NoError(t, err)
+	require.NoError(t, h.store.Leave(ctx, h.actor(), ana.ID, h.now))
+	o, err = h.access.Offered(ctx, second.Code, access.AthleteLink)
+	require.Equal(t, fault.Gone, fault.KindOf(err), "who has left comes in no more")
+	require.Empty(t, o.Name)
 }
