@@ -221,7 +221,7 @@ func (o object) inOrder(keys ...string) {
 // agree checks what the fields of a session say together (rules 2.1, 2.2).
 func (o object) agree(s *readiness.Session) {
 	skipped := false
-	if s.Kind == readiness.Planned && o.n.get("kind") != nil {
+	if kind := o.n.get("kind"); s.Kind == readiness.Planned && kind != nil && kind.text == readiness.Planned.String() {
 		skipped = o.agreePlanned(s)
 	}
 	if len(s.Blocks) == 0 && o.n.get("blocks") == nil && o.n.get("minutes") == nil && !skipped {

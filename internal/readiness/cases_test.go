@@ -27,12 +27,12 @@ func TestCases(t *testing.T) {
 			require.NoError(t, err)
 			var partial map[string]any
 			require.NoError(t, json.Unmarshal(want, &partial))
-			requirePartial(t, partial, verdictOf(t, strings.TrimSuffix(file, ".want.json")+".json"), "")
+			requireVerdict(t, partial, verdictOf(t, strings.TrimSuffix(file, ".want.json")+".json"))
 		})
 	}
 }
 
-func verdictOf(t *testing.T, file string) any {
+func verdictOf(t *testing.T, file string) map[string]any {
 	t.Helper()
 	text, err := os.ReadFile(file)
 	require.NoError(t, err)
@@ -41,34 +41,53 @@ func verdictOf(t *testing.T, file string) any {
 	v := readiness.Assess(&h)
 	var out bytes.Buffer
 	require.NoError(t, document.Write(&out, &v, readiness.Arrival(&h, &v)))
-	var got any
+	var got map[string]any
 	require.NoError(t, json.Unmarshal(out.Bytes(), &got))
 	return got
 }
 
-// requirePartial asks that everything in want stands in got. Conditions are found
-// by their name; every other list must be the same.
-func requirePartial(t *testing.T, want, got any, place string) {
+// requireVerdict asks that the verdict says what the case wants of it, as
+// testdata/README.md describes.
+func requireVerdict(t *testing.T, want, got map[string]any) {
 	t.Helper()
-	switch w := want.(type) {
-	case map[string]any:
-		g, ok := got.(map[string]any)
-		require.True(t, ok, "%s: %v", place, got)
-		for key, value := range w {
-			require.Contains(t, g, key, place)
-			requirePartial(t, value, g[key], place+"."+key)
-		}
-	case []any:
-		if strings.HasSuffix(place, ".conditions") {
-			for _, c := range w {
-				name := c.(map[string]any)["name"].(string)
-				requirePartial(t, c, named(t, got, name), place+"."+name)
+	for key, value := range want {
+		switch key {
+		case "case":
+			require.NotEmpty(t, value)
+		case "flags":
+			require.ElementsMatch(t, value, got["flags"], key)
+		case "with_flags":
+			require.Subset(t, got["flags"], value, key)
+		case "without_flags":
+			for _, flag := range value.([]any) {
+				require.NotContains(t, got["flags"], flag, key)
 			}
-			return
+		case "conditions":
+			for _, c := range value.([]any) {
+				name := c.(map[string]any)["name"].(string)
+				requirePart(t, c, named(t, got["conditions"], name), name)
+			}
+		default:
+			require.Contains(t, got, key)
+			requirePart(t, value, got[key], key)
 		}
+	}
+}
+
+// requirePart asks that an object holds what is wanted of it, and that any other
+// value is the same.
+func requirePart(t *testing.T, want, got any, place string) {
+	t.Helper()
+	part, object := want.(map[string]any)
+	if !object {
 		require.Equal(t, want, got, place)
-	default:
-		require.Equal(t, want, got, place)
+		return
+	}
+	whole, object := got.(map[string]any)
+	require.True(t, object, "%s: %v", place, got)
+	for key, value := range part {
+		require.Contains(t, whole, key, place)
+		require.Equal(t, value, whole[key], place+"."+key)
 	}
 }
 
