@@ -22,8 +22,9 @@ func (p *Person) heal(days float64) {
 func (p *Person) hurt(a *Account) {
 	s := &a.Session
 	jump := p.jump(s.Date, runSeconds(s.Blocks))
-	if p.chance(0.02 + 0.10*min(max(0, jump-1.3), 2)) {
-		p.sore += p.between(1, 3)
+	if p.chance(0.03 + 0.10*min(max(0, jump-1.3), 2)) {
+		draw := p.random.Float64()
+		p.sore += 1 + 4*draw*draw // mostly little, sometimes more
 	}
 	p.sore = min(p.sore, 9)
 	score := int(p.sore + 0.5)

@@ -41,15 +41,15 @@ type traits struct {
 func (t Temperament) traits() traits {
 	switch t {
 	case Hurrier:
-		return traits{pace: 0.10, turnsUp: 0.90, admits: 0.4, taps: 0.90, answers: 0.97, extra: 0.02, stroll: 0.02, cuts: 0.02}
+		return traits{pace: 0.10, turnsUp: 0.86, admits: 0.4, taps: 0.90, answers: 0.97, extra: 0.02, stroll: 0.02, cuts: 0.02}
 	case Cautious:
-		return traits{pace: -0.07, turnsUp: 0.88, admits: 0.9, taps: 0.97, answers: 1, stroll: 0.12, cuts: 0.06}
+		return traits{pace: -0.07, turnsUp: 0.82, admits: 0.9, taps: 0.97, answers: 1, stroll: 0.12, cuts: 0.06}
 	case Silent:
-		return traits{turnsUp: 0.84, admits: 0.05, taps: 0.02, answers: 0.45, stroll: 0.02, cuts: 0.02}
+		return traits{turnsUp: 0.80, admits: 0.05, taps: 0.02, answers: 0.45, stroll: 0.02, cuts: 0.02}
 	case Overdoer:
-		return traits{pace: 0.04, turnsUp: 0.97, admits: 0.6, taps: 0.92, answers: 0.97, extra: 0.10, stroll: 0.04, cuts: 0.01}
+		return traits{pace: 0.04, turnsUp: 0.95, admits: 0.6, taps: 0.92, answers: 0.97, extra: 0.10, stroll: 0.04, cuts: 0.01}
 	default:
-		return traits{turnsUp: 0.92, admits: 0.8, taps: 0.96, answers: 0.99, extra: 0.01, stroll: 0.05, cuts: 0.02}
+		return traits{turnsUp: 0.86, admits: 0.8, taps: 0.96, answers: 0.99, extra: 0.01, stroll: 0.05, cuts: 0.02}
 	}
 }
 
@@ -89,7 +89,7 @@ func New(seed uint64, temper Temperament, fitness float64) *Person {
 	p.body = body{
 		fitness: min(max(fitness, 0), 1),
 		tau:     min(max(untrainedTau+15*p.normal(), shortestTau), longestTau),
-		gain:    0.030 + 0.008*p.random.Float64(),
+		gain:    0.020 + 0.012*p.random.Float64(),
 		comfort: 19 + 4*p.random.Float64(),
 	}
 	p.clock = [...]int{6*60 + 40, 7 * 60, 9*60 + 30, 12*60 + 15, 17*60 + 45, 18*60 + 30, 19 * 60}[p.random.IntN(7)]

@@ -1,0 +1,230 @@
+package demo_test
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/demo"
+	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/testing/fake"
+)
+
+// tuesday is an ordinary day.
+var tuesday = time.Date(2026, time.April, 14, 8, 30, 0, 0, time.UTC)
+
+func deps(m *memory, zone string) demo.Deps {
+	return demo.Deps{Store: m, Hasher: &fake.Hasher{}, Random: &fake.Random{}, Zone: zone}
+}
+
+// filled is a demo in memory, and the roster of the moment.
+func filled(t *testing.T, zone string, now time.Time) (*memory, *morning.Morning, demo.Guests) {
+	t.Helper()
+	m := newMemory()
+	guests, err := demo.Fill(context.Background(), deps(m, zone), now)
+	require.NoError(t, err)
+	return m, m.roster(t, now), guests
+}
+
+func (m *memory) club(t *testing.T) roster.Club {
+	t.Helper()
+	require.Len(t, m.Clubs, 1)
+	for _, c := range m.Clubs {
+		return c
+	}
+	return roster.Club{}
+}
+
+func (m *memory) roster(t *testing.T, now time.Time) *morning.Morning {
+	t.Helper()
+	use := morning.Service{Store: m, Now: func() time.Time { return now }}
+	seen, err := use.Roster(context.Background(), m.club(t))
+	require.NoError(t, err)
+	return seen
+}
+
+func TestNothingHappensOnTheDayOfTheRunOrOutOfOrder(t *testing.T) {
+	m, seen, _ := filled(t, "", tuesday)
+	place, err := time.LoadLocation("Europe/Lisbon")
+	require.NoError(t, err)
+	midnight := seen.Asked.Start(place)
+	total := 0
+	for id, sessions := range m.sessions {
+		var before time.Time
+		for i := range sessions {
+			s := &sessions[i]
+			total++
+			require.True(t, s.LoggedAt.Before(midnight) && s.ChangedAt.Before(tuesday))
+			require.False(t, s.LoggedAt.Before(s.StartedAt), "told before it was done")
+			require.Equal(t, s.Date, day.Of(s.StartedAt, place))
+			require.False(t, s.LoggedAt.Before(before), "told in the order of time")
+			before = s.LoggedAt
+		}
+		for _, d := range m.decisions[id] {
+			require.True(t, d.At.Before(midnight))
+			require.Equal(t, d.AsOf, day.Of(d.At, place))
+			require.NotEmpty(t, d.Verdict)
+		}
+	}
+	require.Greater(t, total, 600, "about twelve weeks of a whole club")
+}
+
+func TestTheHistoryHoldsAllThatCoachesDo(t *testing.T) {
+	m, _, _ := filled(t, "", tuesday)
+	count, reasons, words, by := map[roster.Choice]int{}, 0, 0, map[roster.CoachID]int{}
+	for _, all := range m.decisions {
+		for _, d := range all {
+			count[d.Choice]++
+			by[d.Coach]++
+			if d.Reason != "" {
+				reasons++
+			}
+			if d.Word != "" {
+				words++
+			}
+		}
+	}
+	for _, choice := range []roster.Choice{
+		roster.MoveUp, roster.Hold, roster.HalfStep, roster.EaseBack, roster.Pause, roster.Resume, roster.Refer, roster.Cleared, roster.Seen,
+	} {
+		require.NotZero(t, count[choice], choice)
+	}
+	require.Greater(t, count[roster.MoveUp], count[roster.Hold], "mostly the proposal is followed")
+	require.Greater(t, reasons, 5, "some depart from the proposal and say why")
+	require.Greater(t, words, 50)
+	require.Len(t, by, 2, "two coaches")
+	require.Len(t, m.Athletes, 24)
+	require.Greater(t, len(m.Written), 8)
+}
+
+func TestGuestsComeIn(t *testing.T) {
+	m, seen, guests := filled(t, "", tuesday)
+	require.False(t, guests.Again)
+	doors := access.Service{Store: m, Hasher: &fake.Hasher{}, Random: &fake.Random{}, Now: func() time.Time { return tuesday }}
+	in, err := doors.SignIn(context.Background(), access.Attempt{Email: guests.Email, Password: guests.Password})
+	require.NoError(t, err)
+	v, err := doors.Visitor(context.Background(), in.Token)
+	require.NoError(t, err)
+	require.True(t, v.IsOwner() && v.Club.Demo)
+	require.Equal(t, guests.Club, v.Club.Name)
+
+	opened, err := doors.Enter(context.Background(), guests.Link.Code, "key-of-the-form", "")
+	require.NoError(t, err)
+	guide := m.Athletes[opened.Login.Athlete]
+	require.Equal(t, guests.Athlete, guide.Name)
+	for _, r := range seen.Decide {
+		require.NotEqual(t, guide.ID, r.Athlete.ID, "there is something left to do")
+	}
+}
+
+// The next good session of the athlete whose link is handed out opens the gate.
+func TestTheGuestsSessionOpensTheGate(t *testing.T) {
+	m, _, guests := filled(t, "", tuesday)
+	for _, a := range m.Athletes {
+		if a.Name != guests.Athlete {
+			continue
+		}
+		phone := entry.Service{Store: m, Now: func() time.Time { return tuesday }}
+		_, err := phone.Log(context.Background(), roster.Actor{Club: a.Club, Athlete: a.ID}, a.ID, entry.Entry{
+			Key: "a-guest-tries-it", Date: day.Of(tuesday, time.UTC), Clock: readiness.Some(7 * 60), Whole: true,
+			Effort: readiness.Some(4), Talk: readiness.Sentence, Breath: readiness.Early, PainAsked: true,
+		})
+		require.NoError(t, err)
+	}
+	for _, r := range m.roster(t, tuesday).Decide {
+		if r.Athlete.Name == guests.Athlete {
+			require.Equal(t, readiness.MoveUp, r.Verdict.Action)
+			return
+		}
+	}
+	require.Fail(t, "nobody has to decide about the guest")
+}
+
+func TestAWholeDemoStaysAsItIs(t *testing.T) {
+	m, _, first := filled(t, "", tuesday)
+	writes, changes := m.writes, len(m.Audit)
+	again, err := demo.Fill(context.Background(), deps(m, ""), tuesday.AddDate(0, 0, 3))
+	require.NoError(t, err)
+	require.True(t, again.Again)
+	require.Equal(t, first.Athlete, again.Athlete)
+	require.NotEqual(t, first.Link.Code, again.Link.Code, "the link is a fresh one")
+	require.Equal(t, writes, m.writes)
+	require.Equal(t, changes+1, len(m.Audit), "the link is all that changed")
+	require.Len(t, m.Athletes, 24)
+}
+
+// Whenever the filling is broken off, the next one finishes it, even days later, to
+// the same club.
+func TestWhatWasBrokenOffIsFinished(t *testing.T) {
+	want, _, _ := filled(t, "", tuesday)
+	should := want.kept()
+	for _, most := range []int{1, 7, 100, 333, 700, want.writes - 1} {
+		m := newMemory()
+		m.most = most
+		_, err := demo.Fill(context.Background(), deps(m, ""), tuesday)
+		require.Equal(t, fault.Unavailable, fault.KindOf(err))
+		m.most = 0
+		guests, err := demo.Fill(context.Background(), deps(m, ""), tuesday.AddDate(0, 0, 2))
+		require.NoError(t, err, "after %d writes", most)
+		require.False(t, guests.Again)
+		is := m.kept()
+		require.Len(t, is, len(should))
+		for name, history := range should {
+			require.True(t, history == is[name], "%s after %d writes", name, most) // a difference would fill pages
+		}
+	}
+}
+
+// kept is everything that is kept, by name, without the numbers given by chance of
+// who was first.
+func (m *memory) kept() map[string]string {
+	all := map[string]string{}
+	for id, a := range m.Athletes {
+		var out strings.Builder
+		for _, s := range m.sessions[id] {
+			s.ID, s.Athlete, s.Version = 0, 0, 0
+			s.StartedAt, s.LoggedAt, s.ChangedAt = s.StartedAt.UTC(), s.LoggedAt.UTC(), s.ChangedAt.UTC()
+			fmt.Fprintf(&out, "%+v\n", s)
+		}
+		for _, d := range m.decisions[id] {
+			fmt.Fprintln(&out, d.Choice, d.AsOf, d.At.UTC(), d.To, d.Reason, d.Word, string(d.Verdict))
+		}
+		fmt.Fprintln(&out, a.Phase, a.PhaseSince, a.Held, a.ClearedAt.UTC(), a.JoinedOn, a.CoachWord)
+		all[a.Name] = out.String()
+	}
+	return all
+}
+
+func TestAClubOfRealPeopleIsLeftAlone(t *testing.T) {
+	for name, email := range map[string]string{"another coach": "ana@example.org", "a coach of the same address": demo.Email} {
+		m := newMemory()
+		m.Begin("Harbour club", email, fake.HashOf("long enough"))
+		_, err := demo.Fill(context.Background(), deps(m, ""), tuesday)
+		require.Equal(t, fault.Conflict, fault.KindOf(err), name)
+		require.NotEmpty(t, fault.MessageOf(err))
+		require.Empty(t, m.Audit, name)
+		require.Empty(t, m.Athletes, name)
+		require.Len(t, m.People, 1, name)
+	}
+}
+
+func TestAStoppedFillSaysWhere(t *testing.T) {
+	m := newMemory()
+	m.most = 40
+	_, err := demo.Fill(context.Background(), deps(m, ""), tuesday)
+	require.ErrorContains(t, err, "days before the run")
+	ctx, stop := context.WithCancel(context.Background())
+	stop()
+	_, err = demo.Fill(ctx, deps(newMemory(), ""), tuesday)
+	require.ErrorIs(t, err, context.Canceled)
+}
