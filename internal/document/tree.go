@@ -9,6 +9,9 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strconv"
+	"strings"
+	"unicode"
 
 	"halfhour.app/halfhour/internal/fault"
 )
@@ -182,8 +185,12 @@ func (p *parser) array(n *node, place string, depth int) error {
 	return err
 }
 
-// join puts a field's name behind the place of its object.
+// join puts a field's name behind the place of its object. A name that would not
+// read well on a line of its own is quoted and kept short.
 func join(place, key string) string {
+	if key == "" || len(key) > 40 || strings.ContainsFunc(key, func(r rune) bool { return !unicode.IsPrint(r) }) {
+		key = strconv.Quote(shorten(key))
+	}
 	if place == "" {
 		return key
 	}
