@@ -50,7 +50,7 @@ func (s Strip) extent() (width, height int) {
 	case Medium:
 		return 360, 30
 	case Large:
-		return 1080, 48
+		return 540, 33
 	}
 	return 360, 20
 }

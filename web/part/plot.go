@@ -65,19 +65,19 @@ func (l Load) bars() (before, now string) {
 // chart is a large chart in its own units, stretched to the page.
 type chart struct {
 	Box                      string
-	Width                    int
 	Now, Before, Plan, Marks string
 	Top                      int // what the upper edge stands for
 }
 
-func boxOf(n int) string { return "0 0 " + strconv.Itoa(n*stepWidth) + " " + strconv.Itoa(chartHeight) }
-
-// widthOf is how wide a chart of n steps may become, in pixels.
-func widthOf(n int) int { return max(n, 4) * 44 }
+// boxOf is the viewBox of a chart of n steps; a short one leaves room, so that its
+// bars do not become walls.
+func boxOf(n int) string {
+	return "0 0 " + strconv.Itoa(max(n, 6)*stepWidth) + " " + strconv.Itoa(chartHeight)
+}
 
 // loads draws the load of the weeks.
 func (w Weeks) loads() chart {
-	c := chart{Box: boxOf(len(w.Weeks)), Width: widthOf(len(w.Weeks)), Top: 1}
+	c := chart{Box: boxOf(len(w.Weeks)), Top: 1}
 	for _, k := range w.Weeks {
 		c.Top = max(c.Top, k.Load)
 	}
@@ -97,7 +97,7 @@ func (w Weeks) loads() chart {
 // runs draws the running of the weeks: what was planned outlined, what was done
 // filled within.
 func (w Weeks) runs() chart {
-	c := chart{Box: boxOf(len(w.Weeks)), Width: widthOf(len(w.Weeks)), Top: 1}
+	c := chart{Box: boxOf(len(w.Weeks)), Top: 1}
 	for _, k := range w.Weeks {
 		c.Top = max(c.Top, k.RunSeconds, k.RunPlanned)
 	}
@@ -116,7 +116,7 @@ func (w Weeks) runs() chart {
 
 // draw draws the settle times as a line, half of each walk as steps.
 func (s Settles) draw() chart {
-	c := chart{Box: boxOf(len(s.Points)), Width: widthOf(len(s.Points)), Top: 1}
+	c := chart{Box: boxOf(len(s.Points)), Top: 1}
 	for _, p := range s.Points {
 		c.Top = max(c.Top, p.Median, p.Half)
 	}
@@ -140,25 +140,31 @@ func (s Settles) draw() chart {
 	return c
 }
 
-// painUnit is the height of one point of pain.
-const painUnit = 6
+// Sizes of the picture of pain, in units.
+const (
+	painUnit  = 5   // height of one point of pain
+	painLeft  = 12  // where the first day stands
+	painRight = 308 // where the last day stands
+	painWidth = 320
+)
 
-// painBox is the viewBox of a site: a day is four units wide.
-func (s Site) painBox() string {
-	return "-6 -4 " + strconv.Itoa(max(s.Days, 28)*4+12) + " " + strconv.Itoa(10*painUnit+8)
-}
+// at is where a day lies.
+func (s Site) at(day int) int { return painLeft + day*(painRight-painLeft)/max(s.Days, 28) }
+
+// level is how high a score lies.
+func level(score int) int { return (10-score)*painUnit + 4 }
 
 // marks are the scores during sessions, as dots, and those of the mornings after,
 // as dashes, with a stem from one to the other.
 func (s Site) marks() (during, mornings, stems string) {
 	var d, m, stem pen
 	for _, a := range s.Aches {
-		x, y := a.Day*4, (10-a.During)*painUnit
+		x, y := s.at(a.Day), level(a.During)
 		d.to('M', x, y)
 		d.to('h', 0)
 		if a.Morning >= 0 {
-			below := (10 - a.Morning) * painUnit
-			m.line(x+1, below, 6)
+			below := level(a.Morning)
+			m.line(x+4, below, 8)
 			stem.to('M', x, y)
 			stem.to('L', x+4, below)
 		}
@@ -166,12 +172,11 @@ func (s Site) marks() (during, mornings, stems string) {
 	return d.String(), m.String(), stem.String()
 }
 
-// painLines are the levels from which running holds (3) and pauses (6).
+// painLines are the levels from which running holds (3) and pauses (6), and none.
 func (s Site) painLines() string {
 	var p pen
-	width := max(s.Days, 28) * 4
-	for _, level := range []int{0, 3, 6} {
-		p.line(0, (10-level)*painUnit, width)
+	for _, score := range []int{0, 3, 6} {
+		p.line(painLeft, level(score), painWidth-painLeft)
 	}
 	return p.String()
 }

@@ -1,6 +1,9 @@
 package part
 
-import "strconv"
+import (
+	"regexp"
+	"strconv"
+)
 
 // Mark names a small sign that stands beside a word, never alone. They are the
 // engine's flags by their names in documents (ready, arrived, pain, warning,
@@ -59,3 +62,20 @@ func (q QR) ground() string {
 	side := strconv.Itoa(q.Side)
 	return "M0 0h" + side + "v" + side + "H0z"
 }
+
+// spoken is a time as people say it.
+var spoken = regexp.MustCompile(`(\d+) (min|s)\b(?: (\d\d)\b)?`)
+
+// Together keeps times in one piece where a line breaks: no "2 min" here and "45"
+// there.
+func Together(s string) string {
+	return spoken.ReplaceAllStringFunc(s, func(t string) string {
+		m := spoken.FindStringSubmatch(t)
+		if m[3] == "" {
+			return m[1] + nbsp + m[2]
+		}
+		return m[1] + nbsp + m[2] + nbsp + m[3]
+	})
+}
+
+const nbsp = "\u00a0"
