@@ -81,7 +81,12 @@ func (s *Service) Delete(ctx context.Context, who roster.Actor, athlete roster.A
 		return Result{}, fault.New(fault.NotFound, "")
 	}
 	err := s.Store.Delete(ctx, who, athlete, id, version)
-	if fault.KindOf(err) != fault.Conflict {
+	switch fault.KindOf(err) {
+	case fault.Conflict:
+	case fault.NotFound: // gone already, if the athlete is there
+		_, err = s.Store.File(ctx, who.Club, athlete, roster.Latest(s.Now()))
+		return Result{}, err
+	default:
 		return Result{}, err
 	}
 	there, again := s.Store.Session(ctx, who.Club, athlete, id)

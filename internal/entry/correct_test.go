@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
 )
 
 // logged is a scene with one session of this morning.
@@ -97,6 +98,8 @@ func TestDeleting(t *testing.T) {
 	require.Empty(t, s.sessions)
 	_, err = s.use.Delete(ctx, s.who, 3, 1, 2)
 	require.NoError(t, err, "gone already is as good")
+	_, err = s.use.Delete(ctx, roster.Actor{Club: 8, Coach: 2}, 3, 1, 2)
+	require.Equal(t, fault.NotFound, fault.KindOf(err))
 }
 
 func TestTheMorningAfter(t *testing.T) {

@@ -98,7 +98,10 @@ func (f *fake) Correct(_ context.Context, _ roster.Actor, s roster.Session) erro
 
 func (f *fake) Delete(_ context.Context, _ roster.Actor, _ roster.AthleteID, id roster.SessionID, version int) error {
 	i := f.find(id)
-	if i < 0 || f.sessions[i].Version != version {
+	if i < 0 {
+		return fault.New(fault.NotFound, "")
+	}
+	if f.sessions[i].Version != version {
 		return fault.New(fault.Conflict, "")
 	}
 	f.sessions = slices.Delete(f.sessions, i, i+1)

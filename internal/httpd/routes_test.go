@@ -91,7 +91,7 @@ func may() map[string]string {
 		"GET /sessions/{session}":          "synnnn", // the session is Ana's
 		"POST /sessions/{session}":         "synnnn",
 		"GET /sessions/{session}/delete":   "synnnn",
-		"POST /sessions/{session}/delete":  "synnnn",
+		"POST /sessions/{session}/delete":  "syynnn", // gone already is no fault; another's stays, see mine_test.go
 		"POST /sessions/{session}/morning": "synnnn",
 		"GET /sessions/{session}/stopped":  "synnnn",
 		"GET /away":                        "syynnn",
