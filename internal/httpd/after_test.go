@@ -60,7 +60,7 @@ func TestLoggingAllOfIt(t *testing.T) {
 	require.Equal(t, "2026-04-14", attr(form.one("input[name=date]"), "value"))
 	require.Equal(t, "18:30", attr(form.one("input[name=clock]"), "value"), "half an hour before seven in the evening")
 	require.Equal(t, "2025-10-13", attr(form.one("input[name=date]"), "min"))
-	require.Len(t, form.all("fieldset.block"), 12)
+	require.Len(t, form.all("input[name$='.done_min']"), 12)
 	require.Equal(t, "2", attr(form.one("input[name='blocks[0].done_min']"), "value"), "as planned, to begin with")
 
 	k.phone.post("/log", typedIn(form, "done", "all", "effort", "4", "talk", "sentence", "breath", "early", "pain", "none", "note", "<b>slow</b>")...).

@@ -2,6 +2,8 @@ package httpd
 
 import (
 	"context"
+	"net/http"
+	"net/http/httptest"
 	"testing"
 	"time"
 
@@ -78,4 +80,18 @@ func has(n *html.Node, name string) bool {
 		}
 	}
 	return false
+}
+
+// with is a GET with one header.
+func with(path, name, value string) *http.Request {
+	r := httptest.NewRequest(http.MethodGet, path, nil)
+	r.Header.Set(name, value)
+	return r
+}
+
+// bytes is how long the answer is as it is sent.
+func (s *site) bytes(r *http.Request) int {
+	w := httptest.NewRecorder()
+	s.handler.ServeHTTP(w, r)
+	return w.Body.Len()
 }
