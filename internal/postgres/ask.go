@@ -68,13 +68,10 @@ func one[T any](b *pgx.Batch, into *T, found *bool, read func(*cells) T, sql str
 // collect reads all rows.
 func collect[T any](rows pgx.Rows, read func(*cells) T) ([]T, error) {
 	defer rows.Close()
-	if err := inBinary(rows); err != nil {
-		return nil, err
-	}
 	var all []T
 	var c cells
 	for rows.Next() {
-		c.begin(rows.RawValues())
+		c.begin(rows)
 		all = append(all, read(&c))
 		if c.err != nil {
 			return nil, c.err

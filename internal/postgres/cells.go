@@ -17,9 +17,10 @@ import (
 // form, without reflection: a roster is thousands of rows. A column that does not
 // fit sets err, and what follows reads as nothing.
 type cells struct {
-	raw [][]byte
-	at  int
-	err error
+	raw   [][]byte
+	at    int
+	err   error
+	known bool // the form of the columns was looked at
 }
 
 // Where PostgreSQL begins to count.
@@ -30,18 +31,20 @@ const (
 
 var errCell = errors.New("a column of the database does not hold what was expected")
 
-// inBinary makes sure that the rows come in the form that cells reads. A plain
-// text is the same in both forms.
-func inBinary(rows pgx.Rows) error {
+// begin turns to the present row. With the first it makes sure that the columns
+// come in binary form; a plain text is the same in both.
+func (c *cells) begin(rows pgx.Rows) {
+	c.raw, c.at = rows.RawValues(), 0
+	if c.known {
+		return
+	}
+	c.known = true
 	for _, f := range rows.FieldDescriptions() {
 		if f.Format != pgx.BinaryFormatCode && f.DataTypeOID != pgtype.TextOID {
-			return fmt.Errorf("%w: %s comes as text", errCell, f.Name)
+			c.err = fmt.Errorf("%w: %s comes as text", errCell, f.Name)
 		}
 	}
-	return nil
 }
-
-func (c *cells) begin(raw [][]byte) { c.raw, c.at = raw, 0 }
 
 // next is the next column; nil where it is null.
 func (c *cells) next() []byte {

@@ -14,12 +14,9 @@ import (
 // readSessions reads rows of sessionColumns onto the end of all.
 func readSessions(rows pgx.Rows, all []roster.Session) ([]roster.Session, error) {
 	defer rows.Close()
-	if err := inBinary(rows); err != nil {
-		return all, err
-	}
 	var r sessionReader
 	for rows.Next() {
-		r.begin(rows.RawValues())
+		r.begin(rows)
 		all = append(all, roster.Session{})
 		r.read(&all[len(all)-1])
 		if r.err != nil {
