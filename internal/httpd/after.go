@@ -3,6 +3,7 @@ package httpd
 import (
 	"net/http"
 	"strconv"
+	"strings"
 
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
@@ -160,7 +161,7 @@ func (s *server) showAfter(w http.ResponseWriter, r *http.Request, status int, b
 	if stored == nil {
 		v.Other = otherKinds(b, v.Kind)
 	} else {
-		v.Title = "Correct " + possessive(datesFor(r).near(stored.Date, t.Date)) + " session"
+		v.Title = "Correct " + sessionOf(datesFor(r).near(stored.Date, t.Date))
 		v.Action, v.Delete = b.session(stored.ID, ""), b.session(stored.ID, "/delete")
 		back = b.list()
 	}
@@ -172,12 +173,12 @@ func (s *server) showAfter(w http.ResponseWriter, r *http.Request, status int, b
 	return s.page(w, r, status, page.AfterPage(v))
 }
 
-// possessive is "Sunday's", "today's"; of a date "the 14 April".
-func possessive(day string) string {
-	if day == "" || day[0] >= '0' && day[0] <= '9' || len(day) > 9 {
-		return "the " + day
+// sessionOf is "Sunday’s session", "today’s session", "the session of 14 April".
+func sessionOf(day string) string {
+	if strings.ContainsAny(day, "0123456789") {
+		return "the session of " + day
 	}
-	return day + "’s"
+	return day + "’s session"
 }
 
 // otherKinds are the forms for other kinds of session.

@@ -117,7 +117,7 @@ func (s *server) showDelete(w http.ResponseWriter, r *http.Request, status int, 
 	}
 	f := datesFor(r)
 	v := page.Delete{
-		Title:   "Delete " + possessive(f.near(stored.Date, t.Date)) + " session?",
+		Title:   "Delete " + sessionOf(f.near(stored.Date, t.Date)) + "?",
 		Session: sessionRow(stored, &t.Shelf.Pathway, b, f, t.Date), Action: b.session(stored.ID, "/delete"),
 		Version: strconv.Itoa(stored.Version), Back: b.session(stored.ID, ""),
 	}

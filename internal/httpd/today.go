@@ -217,7 +217,7 @@ func weekDays(t *entry.Today, b subject, d dates) []page.WeekDay {
 func followUp(u *entry.FollowUp, b subject, key roster.Key, d dates, today day.Date) page.FollowUp {
 	v := page.FollowUp{
 		Action: b.session(u.Session.ID, "/morning"), Key: string(key),
-		After: "After " + possessive(d.near(u.Session.Date, today)) + " session",
+		After: "After " + sessionOf(d.near(u.Session.Date, today)),
 	}
 	when := "the morning after"
 	if today-u.Session.Date == 1 {
