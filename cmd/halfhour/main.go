@@ -37,6 +37,7 @@ type outside struct {
 	out, err io.Writer
 	random   io.Reader
 	now      func() time.Time
+	home     string // the data folder where nobody names one
 }
 
 // errSaid ends a command whose faults are on standard error already.
@@ -52,7 +53,7 @@ const (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends it at once
-	status := run(ctx, os.Args[1:], outside{os.Stdin, os.Stdout, os.Stderr, rand.Reader, time.Now})
+	status := run(ctx, os.Args[1:], outside{os.Stdin, os.Stdout, os.Stderr, rand.Reader, time.Now, config.DataFolder(os.Getenv)})
 	stop()
 	os.Exit(status)
 }
@@ -61,14 +62,7 @@ func main() {
 func run(ctx context.Context, args []string, o outside) int {
 	var c commands
 	status := -1
-	parser, err := kong.New(&c,
-		kong.Name("halfhour"),
-		kong.Description("From no running at all to thirty minutes without a pause. See README.md."),
-		kong.Vars{"data": config.DataFolder(os.Getenv)},
-		kong.Writers(o.out, o.err),
-		kong.Exit(func(code int) { status = code }),
-		kong.BindTo(ctx, (*context.Context)(nil)),
-		kong.Bind(o, &c.Config))
+	parser, err := newParser(ctx, &c, o, func(code int) { status = code })
 	if err != nil {
 		return o.say(err, failed)
 	}
@@ -89,6 +83,18 @@ func run(ctx context.Context, args []string, o outside) int {
 		return o.say(err, failed)
 	}
 	return fine
+}
+
+// newParser reads the command line into the commands.
+func newParser(ctx context.Context, c *commands, o outside, exit func(int)) (*kong.Kong, error) {
+	return kong.New(c,
+		kong.Name("halfhour"),
+		kong.Description("From no running at all to thirty minutes without a pause. See README.md."),
+		kong.Vars{"data": o.home},
+		kong.Writers(o.out, o.err),
+		kong.Exit(exit),
+		kong.BindTo(ctx, (*context.Context)(nil)),
+		kong.Bind(o, &c.Config))
 }
 
 // say prints an error as a sentence for the person at the console.

@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/rand"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -11,8 +12,6 @@ import (
 	"time"
 
 	"github.com/stretchr/testify/require"
-
-	"halfhour.app/halfhour/internal/testing/fake"
 )
 
 // called is one run of the program.
@@ -24,7 +23,7 @@ type called struct {
 func call(t *testing.T, in string, args ...string) called {
 	t.Helper()
 	var out, err bytes.Buffer
-	o := outside{strings.NewReader(in), &out, &err, &fake.Random{}, func() time.Time { return time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC) }}
+	o := outside{strings.NewReader(in), &out, &err, rand.Reader, time.Now, t.TempDir()}
 	status := run(context.Background(), args, o)
 	return called{status, out.String(), err.String()}
 }

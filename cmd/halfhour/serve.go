@@ -14,8 +14,11 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/argon"
 	"halfhour.app/halfhour/internal/config"
+	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
+	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/httpd"
+	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/postgres"
 )
 
@@ -27,6 +30,9 @@ type serveCommand struct {
 // Run listens, brings the database up, answers, and at the end goes in order: no
 // new requests, the last answers, the pool, the database.
 func (s serveCommand) Run(ctx context.Context, o outside, c *config.Config) error {
+	if s.Demo && c.Data == o.home {
+		c.Data += "-demo" // beside the folder of a club to come, not in it
+	}
 	log := o.logger(c)
 	socket, err := listen(c.Listen)
 	if err != nil {
@@ -70,7 +76,7 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 		return err
 	}
 	here := origin(c, socket.Addr().String())
-	if err := s.welcome(ctx, o, app, here); err != nil {
+	if err := s.open(ctx, o, app, here); err != nil {
 		return err
 	}
 	server := httpd.Listener(handler, log)
@@ -99,41 +105,32 @@ func drain(ctx context.Context, server *http.Server, patience time.Duration) err
 
 // app is the use cases over one database.
 type app struct {
-	db     *postgres.DB
-	access *access.Service
-	enrol  *enrol.Service
+	db      *postgres.DB
+	store   *postgres.Store
+	hasher  *argon.Hasher
+	access  *access.Service
+	enrol   *enrol.Service
+	entry   *entry.Service
+	morning *morning.Service
+	decide  *decide.Service
 }
 
 func newApp(db *postgres.DB, c *config.Config, o outside) *app {
-	store := db.Store()
+	store, hasher := db.Store(), argon.New(c.Hashes)
 	return &app{
-		db:     db,
-		access: &access.Service{Store: store, Hasher: argon.New(c.Hashes), Random: o.random, Now: o.now},
-		enrol:  &enrol.Service{Store: store, Now: o.now},
+		db: db, store: store, hasher: hasher,
+		access:  &access.Service{Store: store, Hasher: hasher, Random: o.random, Now: o.now},
+		enrol:   &enrol.Service{Store: store, Now: o.now},
+		entry:   &entry.Service{Store: store, Now: o.now},
+		morning: &morning.Service{Store: store, Now: o.now},
+		decide:  &decide.Service{Store: store, Now: o.now},
 	}
 }
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	return httpd.Deps{
-		Access: a.access, Enrol: a.enrol,
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies, Version: version(),
 	}
-}
-
-// welcome says to the person at the console where to point a browser, and what to
-// do first.
-func (s serveCommand) welcome(ctx context.Context, o outside, a *app, here string) error {
-	fmt.Fprintln(o.out, "Halfhour is running:", here)
-	needed, err := a.access.SetUpNeeded(ctx)
-	if err != nil || !needed {
-		return err
-	}
-	link, err := a.access.SetUpLink(ctx)
-	if err != nil {
-		return err
-	}
-	fmt.Fprintln(o.out, "There is no club yet. Name it and its first coach here (this link works once):")
-	_, err = fmt.Fprintln(o.out, "  "+here+"/set-up/"+string(link.Code))
-	return err
 }
