@@ -4,12 +4,10 @@
 
 export GOTOOLCHAIN := go1.27.3
 
-# The demo's data. Under root the database runs as another account, which must be
-# able to pass through the folder's parents, and cannot through /root.
+# The program chooses a folder for the demo by itself. Under root that would lie in
+# /root, through which the account that then runs the database cannot pass.
 ifeq ($(shell id -u),0)
-DEMO ?= /var/lib/halfhour-demo
-else
-DEMO ?= $(CURDIR)/data/demo
+run dev: export HALFHOUR_DATA ?= /var/lib/halfhour-demo
 endif
 
 PKG   ?= ./...
@@ -23,10 +21,10 @@ help: ## say what there is to do
 	@awk 'BEGIN { FS = ":.*## " } /^[a-z]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 run: ## run Halfhour with a club of invented people (FLAGS=--listen=127.0.0.1:9000)
-	HALFHOUR_DATA="$${HALFHOUR_DATA:-$(DEMO)}" go run ./cmd/halfhour serve --demo $(FLAGS)
+	go run ./cmd/halfhour serve --demo $(FLAGS)
 
 dev: ## the same, and follow changes of pages and code (http://127.0.0.1:7331)
-	HALFHOUR_DATA="$${HALFHOUR_DATA:-$(DEMO)}" go tool templ generate --watch \
+	go tool templ generate --watch \
 		--proxy=http://127.0.0.1:8080 --open-browser=false --cmd="go run ./cmd/halfhour serve --demo $(FLAGS)"
 
 build: ## one static program: bin/halfhour
@@ -56,7 +54,7 @@ schema: ## write migrations/schema.sql from the migrations
 	go test ./internal/postgres -run '^TestSchema' -count=1 -update
 
 screens: ## save a picture of every page (SCREENS=folder)
-	HALFHOUR_SCREENS="$(abspath $(or $(SCREENS),bin/screens))" go test ./internal/testing/e2e -run '^TestScreens$$' -count=1 -v
+	HALFHOUR_SCREENS="$(abspath $(or $(SCREENS),bin/screens))" go test ./internal/testing/e2e -run '^TestEveryPage' -count=1 -v
 
 clean: ## remove what was built; data stays
 	rm -rf bin
