@@ -7,6 +7,7 @@ import (
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 )
@@ -90,16 +91,8 @@ func (o object) athlete(asOf day.Date) bool {
 	o.whole("resting_hr", 30, 120)
 	o.whole("max_hr", 100, 230)
 	o.whole("talk_test_hr", 60, 220)
-	choice(o, "max_hr_formula", formula, "nes, fox, tanaka, gellish, gellish_quadratic, zhu")
+	choice(o, "max_hr_formula", intensity.ParseFormula, "nes, fox, tanaka, gellish, gellish_quadratic, zhu")
 	return o.truth("heart_rate_usable", true)
-}
-
-func formula(s string) (string, bool) {
-	switch s {
-	case "nes", "fox", "tanaka", "gellish", "gellish_quadratic", "zhu":
-		return s, true
-	}
-	return "", false
 }
 
 // onPathway says where a phase that must exist does not.

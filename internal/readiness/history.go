@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/pathway"
 )
 
@@ -59,15 +60,15 @@ const (
 	CalledOff // heat, ice, illness, life
 )
 
-// Talk is how talking went during the runs.
-type Talk uint8
+// Talk is how talking went during the runs: the answer of the talk test.
+type Talk = intensity.Talk
 
 // The answers of the talk test.
 const (
-	NotAsked Talk = iota
-	Chat
-	Sentence
-	Words // only single words
+	NotAsked = intensity.NoTalk
+	Chat     = intensity.Chat
+	Sentence = intensity.Sentence
+	Words    = intensity.Words // only single words
 )
 
 // Breath is when the breath was back in the walks.

@@ -1,5 +1,7 @@
 package readiness
 
+import "halfhour.app/halfhour/internal/intensity"
+
 // Names of the values as they stand in documents, in the order of the values.
 var (
 	actionNames    = [...]string{"refer", "pause", "ease_back", "stay", "half_step", "move_up", "arrived"}
@@ -10,7 +12,6 @@ var (
 	conditionNames = [...]string{"enough", "in_full", "settled", "easy", "no_pain"}
 	kindNames      = [...]string{"planned", "extra", "strength", "other"}
 	outcomeNames   = [...]string{"", "in_full", "shortened", "stopped_for_pain", "missed", "called_off"}
-	talkNames      = [...]string{"", "chat", "sentence", "words"}
 	breathNames    = [...]string{"", "early", "half", "late"}
 	signNames      = [...]string{"chest_pressure", "faint", "breathless", "palpitations", "heat_confusion", "one_sided_weakness", "calf_swelling", "night_pain", "bone_tender", "hop_pain", "groin_deep"}
 )
@@ -37,9 +38,6 @@ func (k SessionKind) String() string { return kindNames[k] }
 func (o Outcome) String() string { return outcomeNames[o] }
 
 // String is the answer's name in documents; empty when not asked.
-func (t Talk) String() string { return talkNames[t] }
-
-// String is the answer's name in documents; empty when not asked.
 func (b Breath) String() string { return breathNames[b] }
 
 // String is the sign's name in documents.
@@ -64,7 +62,12 @@ func ParseKind(s string) (SessionKind, bool) { return parse[SessionKind](kindNam
 func ParseOutcome(s string) (Outcome, bool) { return parse[Outcome](outcomeNames[:], s) }
 
 // ParseTalk reads a talk answer; the empty text is NotAsked.
-func ParseTalk(s string) (Talk, bool) { return parse[Talk](talkNames[:], s) }
+func ParseTalk(s string) (Talk, bool) {
+	if s == "" {
+		return NotAsked, true
+	}
+	return intensity.ParseTalk(s)
+}
 
 // ParseBreath reads a breath answer; the empty text is BreathNotAsked.
 func ParseBreath(s string) (Breath, bool) { return parse[Breath](breathNames[:], s) }
