@@ -21,7 +21,8 @@ help: ## say what there is to do
 	@awk 'BEGIN { FS = ":.*## " } /^[a-z]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
 
 run: ## run Halfhour with a club of invented people (FLAGS=--listen=127.0.0.1:9000)
-	go run ./cmd/halfhour serve --demo $(FLAGS)
+	@go build -o bin/halfhour ./cmd/halfhour
+	@exec bin/halfhour serve --demo $(FLAGS)
 
 dev: ## the same, and follow changes of pages and code (http://127.0.0.1:7331)
 	go tool templ generate --watch \
