@@ -1128,7 +1128,7 @@ func stays(rows []Stay) templ.Component {
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
 		if len(rows) > 0 {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 99, "<section aria-labelledby=\"stays\"><h2 id=\"stays\">The way so far</h2><table class=\"list\"><caption class=\"vh\">Phases walked so far, the oldest first</caption> <thead><tr><th scope=\"col\">Phase</th><th scope=\"col\">Session</th><th scope=\"col\">From</th><th scope=\"col\">To</th><th scope=\"col\">Done</th></tr></thead> <tbody>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 99, "<section aria-labelledby=\"stays\" class=\"stays\"><h2 id=\"stays\">The way so far</h2><table class=\"list\"><caption class=\"vh\">Phases walked so far, the oldest first</caption> <thead><tr><th scope=\"col\">Phase</th><th scope=\"col\" class=\"pic\">Session</th><th scope=\"col\">From</th><th scope=\"col\">To</th><th scope=\"col\">Done</th></tr></thead> <tbody>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
