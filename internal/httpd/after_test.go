@@ -93,6 +93,15 @@ func TestLoggingPartOfIt(t *testing.T) {
 	require.Equal(t, []int32{120, 65, 0}, []int32{kept.Blocks[0].Done, kept.Blocks[10].Done, kept.Blocks[11].Done})
 }
 
+func TestTheWalkingBaseAsksAboutTalkOnTheWalk(t *testing.T) {
+	k := newTrack(t)
+	require.Contains(t, text(k.phone.get("/log").one("#talk")), "While running")
+	base := k.asAthlete(k.store.Athletes[k.runner("Salma Haddad", "B2")])
+	form := base.get("/log")
+	require.Contains(t, text(form.one("#talk")), "While walking")
+	require.Empty(t, form.all("#breath"), "no walk follows a run")
+}
+
 func TestStoppingForPainLeadsToTheStopPage(t *testing.T) {
 	k := newTrack(t)
 	form := k.phone.get("/log")

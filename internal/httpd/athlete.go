@@ -221,7 +221,8 @@ func stayOf(p *morning.Portrait, stay morning.Stay, d dates) page.Stay {
 	return v
 }
 
-// arrivalWords say how soon thirty minutes may come: a range, never a promise.
+// arrivalWords say how soon thirty minutes may come: a range; the page says that
+// it is no promise.
 func arrivalWords(f readiness.Forecast, asked day.Date, d dates) string {
 	switch {
 	case f == (readiness.Forecast{}):
@@ -229,8 +230,7 @@ func arrivalWords(f readiness.Forecast, asked day.Date, d dates) string {
 	case f.Late == asked:
 		return "The thirty minutes are the next thing on the pathway."
 	}
-	return "Between " + d.day(f.Early, asked) + " and " + d.day(f.Late, asked) + " if it goes on like this, as likely before as after " + d.day(f.Median, asked) +
-		". A range, not a promise."
+	return "Between " + d.day(f.Early, asked) + " and " + d.day(f.Late, asked) + " if it goes on like this, as likely before as after " + d.day(f.Median, asked) + "."
 }
 
 // numberInWeek is which session of this week it was; 0: none of it.

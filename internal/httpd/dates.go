@@ -71,6 +71,14 @@ func (f dates) near(d, asked day.Date) string {
 	return f.day(d, asked)
 }
 
+// when is near inside a sentence: "today", "on Tuesday", "on 14 April".
+func (f dates) when(d, asked day.Date) string {
+	if n := d - asked; n >= -1 && n <= 1 {
+		return f.near(d, asked)
+	}
+	return "on " + f.near(d, asked)
+}
+
 // since is "since yesterday", "since Tuesday", "since 14 April".
 func (f dates) since(d, asked day.Date) string { return "since " + f.near(d, asked) }
 

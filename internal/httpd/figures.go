@@ -85,8 +85,8 @@ func settlesPicture(p *morning.Portrait, f dates) part.Settles {
 	chart := part.Settles{Points: make([]part.Settle, len(p.Settles))}
 	for i, s := range p.Settles {
 		chart.Points[i] = part.Settle{
-			Date: f.day(s.Date, p.Asked), Median: s.Median, Half: s.Half,
-			Text: pathway.Time(s.Median) + " of " + pathway.Time(2*s.Half),
+			Date: f.day(s.Date, p.Asked), Median: s.Median, Half: s.Walk / 2,
+			Text: pathway.Time(s.Median) + " of " + pathway.Time(s.Walk),
 		}
 	}
 	if n := len(chart.Points); n > 0 {

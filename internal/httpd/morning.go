@@ -88,7 +88,7 @@ func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans p
 	a := row.Athlete
 	v := page.Decide{
 		Name: a.Name, Href: athletePath(a.ID), Phase: phaseWords(&row.Shelf.Pathway, row.Rung), Plan: plans.of(row),
-		Trend: trendPicture(row.Settle), Load: loadPicture(row), Why: row.Sentence,
+		Trend: trendPicture(row.Settle), Load: loadPicture(row), Why: row.Sentence + whereTo(row),
 		Flag: part.Flagged{Mark: whyMark(row.Why), Word: whyTitle(row)}, More: moreFlags(row),
 		Pick:  pick{a.ID, a.Version, key + roster.Key("-"+strconv.FormatInt(int64(a.ID), 10)), row.Print}.pack(),
 		First: act(row, row.Proposal.First), Second: act(row, row.Proposal.Second),
@@ -104,6 +104,15 @@ func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans p
 		}
 	}
 	return v
+}
+
+// whereTo say where a step that is not the next phase leads.
+func whereTo(row *morning.Row) string {
+	rung := row.Shelf.Find(row.Proposal.To)
+	if row.Proposal.First == roster.MoveUp || rung == pathway.NoRung {
+		return ""
+	}
+	return " That is " + pathway.Words(row.Shelf.Blocks(rung)) + "."
 }
 
 // easeWeek is the button of a load that jumped: the phase is held, and the athlete
@@ -125,7 +134,7 @@ func act(row *morning.Row, c roster.Choice) part.Act {
 }
 
 // together are the choices that several rows have in common and that may be made
-// without a look at each.
+// without a look at each. A step back is not: its reasons differ.
 func together(rows []*morning.Row) []page.Together {
 	var groups []page.Together
 	for _, g := range [...]struct {
@@ -135,7 +144,6 @@ func together(rows []*morning.Row) []page.Together {
 	}{
 		{roster.MoveUp, "ready to move up", "Move up"},
 		{roster.HalfStep, "to give a half step", "Add a half step for"},
-		{roster.EaseBack, "to ease back", "Ease back"},
 	} {
 		n := 0
 		for _, row := range rows {

@@ -166,7 +166,7 @@ func wordBy(t *entry.Today, d dates) string {
 	if n == nil || n.Word == "" || n.Word != t.Athlete.CoachWord || n.By == "" {
 		return ""
 	}
-	return firstName(n.By) + ", " + d.near(t.Athlete.Today(n.At), t.Date)
+	return firstName(n.By) + ", " + d.when(t.Athlete.Today(n.At), t.Date)
 }
 
 // movedWords tell of a move of the last days.
@@ -175,7 +175,7 @@ func movedWords(t *entry.Today, d dates) string {
 	if n == nil || n.Before.Phase == n.After.Phase || t.Date-t.Athlete.Today(n.At) >= 7 {
 		return ""
 	}
-	when := " " + d.near(t.Athlete.Today(n.At), t.Date) + "."
+	when := " " + d.when(t.Athlete.Today(n.At), t.Date) + "."
 	if t.Shelf.Find(n.After.Phase) > t.Shelf.Find(n.Before.Phase) {
 		return "You moved up" + when
 	}

@@ -55,6 +55,7 @@ func TestDatesInTheReadersForm(t *testing.T) {
 	for ago, words := range map[day.Date]string{0: "today", 1: "yesterday", -1: "tomorrow", 2: "Sunday", 6: "Wednesday", 7: "7 April", -6: "Monday", -7: "21 April"} {
 		require.Equal(t, words, here.near(asked-ago, asked))
 	}
+	require.Equal(t, []string{"today", "on Sunday", "on 7 April"}, []string{here.when(asked, asked), here.when(asked-2, asked), here.when(asked-7, asked)})
 	require.Equal(t, "6 to 12 April", here.span(asked-8, asked-2, asked))
 	require.Equal(t, "30 March to 5 April", here.span(day.On(2026, 3, 30), day.On(2026, 4, 5), asked))
 	require.Equal(t, "28 December 2026 to 3 January 2027", here.span(day.On(2026, 12, 28), day.On(2027, 1, 3), day.On(2028, 1, 3)))

@@ -32,7 +32,7 @@ type Portrait struct {
 type Settling struct {
 	Date   day.Date
 	Median int // seconds
-	Half   int // seconds: half of its first walk after a run
+	Walk   int // seconds: its first walk after a run, as it was planned
 }
 
 // Site is one place that hurt, with every session that spoke of it.
@@ -108,16 +108,16 @@ func (p *Portrait) tell(place *time.Location) {
 func (p *Portrait) settles() {
 	for _, s := range slices.Backward(p.Sessions) {
 		if median, ok := Median(s.Blocks); ok && s.Date <= p.Asked {
-			p.Settles = append(p.Settles, Settling{s.Date, median, halfDone(s.Blocks)})
+			p.Settles = append(p.Settles, Settling{s.Date, median, walkOf(s.Blocks)})
 		}
 	}
 }
 
-// halfDone is half of the first walk after a run, as it was planned.
-func halfDone(blocks []readiness.Block) int {
+// walkOf is the first walk after a run, as it was planned, in seconds.
+func walkOf(blocks []readiness.Block) int {
 	for i := 1; i < len(blocks); i++ {
 		if blocks[i].Kind == pathway.Walk && blocks[i-1].Kind == pathway.Run {
-			return int(blocks[i].Planned) / 2
+			return int(blocks[i].Planned)
 		}
 	}
 	return 0

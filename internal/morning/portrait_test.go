@@ -91,7 +91,7 @@ func TestSettleTimesAndPains(t *testing.T) {
 		}),
 		done("L3", 3))
 	p := s.portrait(t)
-	require.Equal(t, []morning.Settling{{Date: tuesday - 8, Median: 70, Half: 105}, {Date: tuesday - 1, Median: 50, Half: 90}}, p.Settles)
+	require.Equal(t, []morning.Settling{{Date: tuesday - 8, Median: 70, Walk: 210}, {Date: tuesday - 1, Median: 50, Walk: 180}}, p.Settles)
 	require.Equal(t, []morning.Site{
 		{Name: "achilles", Scores: []morning.Score{{Date: tuesday - 1, During: 2}}},
 		{Name: "Left shin", Scores: []morning.Score{

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -202,4 +203,12 @@ func (v After) button() string {
 		return "Keep the correction"
 	}
 	return "That was it"
+}
+
+// talking asks how talking went: in the runs, or on a walk without one (rule 5.3).
+func (v After) talking() string {
+	if v.Kind == "planned" && !slices.ContainsFunc(v.Blocks, func(b Block) bool { return b.Kind == "run" }) {
+		return "While walking, could you talk?"
+	}
+	return "While running, could you talk?"
 }
