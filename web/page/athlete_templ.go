@@ -741,7 +741,7 @@ func sessions(v Athlete) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if len(v.Sessions) > 0 {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 63, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-labelledby=\"sessions\"><table class=\"list sess num\"><caption class=\"vh\">Sessions, the newest first</caption> <thead><tr><th scope=\"col\">Day</th><th scope=\"col\">What became of it</th><th scope=\"col\">Session</th><th scope=\"col\">Effort</th><th scope=\"col\">Talk</th><th scope=\"col\">Breath back</th><th scope=\"col\">Pain</th><th scope=\"col\">Note</th></tr></thead> <tbody>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 63, "<div class=\"scroll\" tabindex=\"0\" role=\"region\" aria-label=\"Sessions as a table\"><table class=\"list sess num\"><caption class=\"vh\">Sessions, the newest first</caption> <thead><tr><th scope=\"col\">Day</th><th scope=\"col\">What became of it</th><th scope=\"col\">Session</th><th scope=\"col\">Effort</th><th scope=\"col\">Talk</th><th scope=\"col\">Breath back</th><th scope=\"col\">Pain</th><th scope=\"col\">Note</th></tr></thead> <tbody>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -1692,14 +1692,14 @@ func keeping(v Athlete) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		if v.EditHref != "" {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 150, "<p><a href=\"")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 150, "<p class=\"keep\"><a href=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var76 string
 			templ_7745c5c3_Var76, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL(v.EditHref)).ResolveURL(ctx)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `page/athlete.templ`, Line: 350, Col: 41}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `page/athlete.templ`, Line: 350, Col: 54}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var76)
 			if templ_7745c5c3_Err != nil {
@@ -1712,7 +1712,7 @@ func keeping(v Athlete) templ.Component {
 			var templ_7745c5c3_Var77 string
 			templ_7745c5c3_Var77, templ_7745c5c3_Err = templ.JoinStringErrs(v.Name)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `page/athlete.templ`, Line: 350, Col: 76}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `page/athlete.templ`, Line: 350, Col: 89}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var77))
 			if templ_7745c5c3_Err != nil {
