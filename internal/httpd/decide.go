@@ -139,7 +139,7 @@ func (s *server) decideOne(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	p, ok := unpack(f.text("pick"))
+	p, ok := unpack(f.raw("pick"))
 	if !ok || p.athlete != id {
 		return errStale()
 	}
