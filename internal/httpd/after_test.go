@@ -199,6 +199,7 @@ func TestWhatWasTypedSurvivesAFault(t *testing.T) {
 			require.Equal(t, http.StatusUnprocessableEntity, a.StatusCode)
 			require.Contains(t, text(a.one("[id='"+row.where+"']")), row.says)
 			require.NotEmpty(t, a.all(".summary li"), "said on top as well")
+			require.NotContains(t, text(a.one("main")), "?.")
 			require.Empty(t, k.store.Logged)
 			require.Equal(t, "it rained <i>hard</i>", text(a.one("textarea[name=note]")))
 			require.True(t, has(a.one("input[name=limp]"), "checked"))

@@ -93,7 +93,7 @@ func (f *form) mistakes(labels map[string]string) []part.Mistake {
 
 // sentence makes one of a message.
 func sentence(message string) string {
-	if strings.HasSuffix(message, ".") {
+	if strings.HasSuffix(message, ".") || strings.HasSuffix(message, "?") {
 		return capital(message)
 	}
 	return capital(message) + "."
