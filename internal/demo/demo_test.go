@@ -159,7 +159,7 @@ func TestAWholeDemoStaysAsItIs(t *testing.T) {
 	require.Equal(t, first.Athlete, again.Athlete)
 	require.NotEqual(t, first.Link.Code, again.Link.Code, "the link is a fresh one")
 	require.Equal(t, writes, m.writes)
-	require.Equal(t, changes+1, len(m.Audit), "the link is all that changed")
+	require.Len(t, m.Audit, changes+1, "the link is all that changed")
 	require.Len(t, m.Athletes, 24)
 }
 

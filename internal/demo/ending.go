@@ -75,7 +75,7 @@ func stalled() story {
 
 // ready: three good sessions since the coach looked last.
 func ready() story {
-	return story{from: 15, look: 9, athlete: sessions(good, 15, 13, 11, 8, 5, 1)}
+	return story{from: 15, look: 9, athlete: sessions(good, 15, 13, 11, 6, 4, 1)}
 }
 
 // arrived: thirty minutes without a break.
@@ -83,7 +83,7 @@ func arrived() story {
 	return story{
 		from: 15, look: 9,
 		coach:   []beat{notes(6, "Thinks about a second round with the next group, as a companion.")},
-		athlete: sessions(good, 15, 13, 11, 8, 5, 1),
+		athlete: sessions(good, 15, 13, 11, 6, 3, 1),
 	}
 }
 

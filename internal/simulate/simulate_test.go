@@ -22,7 +22,7 @@ func live(p *simulate.Person, from day.Date, days int) []simulate.Account {
 	var all []simulate.Account
 	for i := range days {
 		date := from + day.Date(i)
-		a := simulate.Account{}
+		var a simulate.Account
 		if i%7 == 0 || i%7 == 2 || i%7 == 5 {
 			a = p.Session(date, road.Phases[min(4+i/12, 14)].Blocks)
 		} else {
