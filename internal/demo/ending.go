@@ -49,9 +49,9 @@ func returned() story {
 func ownRuns() story {
 	return story{
 		from: 15, look: 7,
-		coach: []beat{notes(44, "Loves it, and overdoes it. Calf again after a run on top.")},
+		coach: []beat{notes(43, "Loves it, and overdoes it. Calf again after a run on top.")},
 		athlete: append(sessions(good, 14, 12, 10, 8, 6, 4),
-			session(47, good, hurts("left calf", 6, 4), stops(0.6, readiness.StoppedForPain)), run(2, 26, 5), run(1, 24, 5)),
+			session(46, good, hurts("left calf", 6, 4), stops(0.6, readiness.StoppedForPain)), run(2, 26, 5), run(1, 24, 5)),
 	}
 }
 
@@ -185,7 +185,7 @@ func holiday() story {
 		coach: []beat{{8, func(ctx context.Context, l *life, date day.Date) error {
 			return l.away(ctx, date, 3, 12, "Family visit")
 		}}},
-		athlete: append(sessions(good, 15, 13, 10, 8), session(54, good, reports(readiness.NightPain)), session(6, late)),
+		athlete: append(sessions(good, 15, 13, 10, 8), session(53, good, reports(readiness.NightPain)), session(6, late)),
 	}
 }
 
