@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"fmt"
+	"io"
 	"net/http"
 	"strings"
 	"testing"
@@ -13,6 +14,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/web/page"
 )
 
 func TestAnEmptyClub(t *testing.T) {
@@ -167,4 +169,26 @@ func TestARosterOfAHundredIsSmall(t *testing.T) {
 	require.Less(t, packed, 30_000, "compressed, before styles and fonts")
 	require.NotContains(t, a.body, " style=", "no inline style: the content security policy would stop it")
 	require.Equal(t, 0, strings.Count(a.body, "<script>"))
+}
+
+// BenchmarkRosterPage is the words and the page of a roster of 100, from a morning
+// that is there already.
+func BenchmarkRosterPage(b *testing.B) {
+	k := newTrack(&testing.T{})
+	for i := range 100 {
+		id := k.runner(fmt.Sprintf("Athlete %03d", i), "L3")
+		for _, ago := range [...]int{1 + i%3, 4, 6, 8} {
+			k.logs(id, ago)
+		}
+	}
+	m, err := k.deps.Morning.Roster(b.Context(), k.club)
+	require.NoError(b, err)
+	b.ReportAllocs()
+	for b.Loop() {
+		var v page.Roster
+		fillRoster(&v, m, "key-of-the-page", dates{})
+		if err := page.RosterPage(v).Render(b.Context(), io.Discard); err != nil {
+			b.Fatal(err)
+		}
+	}
 }
