@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 
+	"halfhour.app/halfhour/internal/argon"
 	"halfhour.app/halfhour/internal/demo"
+	"halfhour.app/halfhour/internal/postgres"
 )
 
 // open says to the person at the console where to point a browser and what to do
@@ -25,6 +27,23 @@ func (s serveCommand) open(ctx context.Context, o outside, a *app, here string) 
 	fmt.Fprintln(o.out, "There is no club yet. Name it and its first coach here (this link works once):")
 	_, err = fmt.Fprintln(o.out, "  "+here+"/set-up/"+string(link.Code))
 	return err
+}
+
+// renewDemo empties the private database of a demo from an earlier day, so that
+// everything there is to see is there on the day of the run. What is no demo is
+// left alone: openDemo says so.
+func renewDemo(ctx context.Context, o outside, d *database) error {
+	db, err := postgres.Open(ctx, d.app, postgres.Options{Now: o.now})
+	if err != nil {
+		return err
+	}
+	age, err := demo.Age(ctx, demo.Deps{Store: db.Store(), Hasher: argon.New(1), Random: o.random}, o.now())
+	db.Close()
+	if err != nil || age == 0 {
+		return err
+	}
+	fmt.Fprintln(o.out, "The demo was of an earlier day; it is made anew, as of today.")
+	return postgres.MigrateAnew(ctx, d.owner)
 }
 
 // openDemo fills the demo club where it is not there yet. Where there is a club

@@ -65,6 +65,11 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 	if err := postgres.Migrate(ctx, d.owner); err != nil {
 		return err
 	}
+	if s.Demo && d.server != nil {
+		if err := renewDemo(ctx, o, d); err != nil {
+			return err
+		}
+	}
 	db, err := postgres.Open(ctx, d.app, postgres.Options{Now: o.now})
 	if err != nil {
 		return err

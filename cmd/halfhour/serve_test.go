@@ -29,6 +29,7 @@ type running struct {
 	lines  chan string
 	status chan int
 	origin string
+	said   []string // up to the line with the origin
 }
 
 // dataFolder is a fresh one whose parents every account may pass through: under
@@ -45,6 +46,12 @@ func dataFolder(t *testing.T) string {
 // begin serves from the folder on a free port, and returns when it answers.
 func begin(t *testing.T, args ...string) *running {
 	t.Helper()
+	return beginAt(t, time.Now, args...)
+}
+
+// beginAt is the same by another clock.
+func beginAt(t *testing.T, now func() time.Time, args ...string) *running {
+	t.Helper()
 	ctx, stop := context.WithCancel(context.Background())
 	read, write := io.Pipe()
 	r := &running{t: t, stop: stop, lines: make(chan string, 20), status: make(chan int, 1)}
@@ -57,14 +64,16 @@ func begin(t *testing.T, args ...string) *running {
 	}()
 	go func() {
 		r.status <- run(ctx, append([]string{"serve", "--listen=127.0.0.1:0"}, args...), outside{
-			strings.NewReader(""), write, t.Output(), rand.Reader, time.Now, "",
+			strings.NewReader(""), write, t.Output(), rand.Reader, now, "",
 		})
 		write.Close()
 	}()
 	t.Cleanup(stop)
-	first := r.line()
-	r.origin = regexp.MustCompile(`http://127\.0\.0\.1:\d+`).FindString(first)
-	require.NotEmpty(t, r.origin, first)
+	for r.origin == "" {
+		line := r.line()
+		r.said = append(r.said, line)
+		r.origin = regexp.MustCompile(`http://127\.0\.0\.1:\d+`).FindString(line)
+	}
 	return r
 }
 
@@ -215,4 +224,19 @@ func settings(t *testing.T, args ...string) *commands {
 	_, err = parser.Parse(append([]string{"version"}, args...))
 	require.NoError(t, err)
 	return &c
+}
+
+// Everything there is to see must be there on the day of the run, so a demo of
+// yesterday is made anew; one of today is not.
+func TestADemoOfAnEarlierDayIsMadeAnew(t *testing.T) {
+	folder := dataFolder(t)
+	earlier := func() time.Time { return time.Now().Add(-72 * time.Hour) }
+	for _, c := range []struct {
+		now  func() time.Time
+		anew bool
+	}{{earlier, false}, {time.Now, true}, {time.Now, false}} {
+		r := beginAt(t, c.now, "--demo", "--data="+folder)
+		require.Equal(t, c.anew, strings.Contains(r.said[0], "made anew"), "%q", r.said)
+		require.Equal(t, fine, r.end())
+	}
 }

@@ -33,7 +33,9 @@ func TestSecretIsNotPrinted(t *testing.T) {
 }
 
 func TestDataFolder(t *testing.T) {
-	env := func(pairs map[string]string) func(string) string { return func(name string) string { return pairs[name] } }
+	env := func(pairs map[string]string) func(string) string {
+		return func(name string) string { return pairs[name] }
+	}
 	require.Equal(t, "/var/lib/halfhour", config.DataFolder(env(map[string]string{"STATE_DIRECTORY": "/var/lib/halfhour"})))
 	require.Equal(t, "/srv/data/halfhour", config.DataFolder(env(map[string]string{"XDG_DATA_HOME": "/srv/data"})))
 	t.Setenv("HOME", "/home/mara")

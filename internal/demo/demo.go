@@ -86,6 +86,29 @@ func Fill(ctx context.Context, d Deps, now time.Time) (Guests, error) {
 	return h.welcome(ctx, whole)
 }
 
+// Age is how many days ago the demo that is there was made; 0 where there is none
+// yet or it was left half made. Where there is a club of real people it is
+// fault.Conflict.
+func Age(ctx context.Context, d Deps, now time.Time) (int, error) {
+	needed, err := (&house{Deps: d}).doors(now).SetUpNeeded(ctx)
+	if err != nil || needed {
+		return 0, err
+	}
+	h, err := d.open(ctx, now)
+	if err != nil {
+		return 0, err
+	}
+	people := cast()
+	whole, err := h.whole(ctx, len(people))
+	if err != nil || !whole {
+		return 0, err
+	}
+	if err := h.anchor(ctx, &people[0]); err != nil {
+		return 0, err
+	}
+	return int(day.Of(now, h.place) - h.today), nil
+}
+
 // fill lives all the lives. The last person comes in after all others are done, so
 // that a club with everybody in it is whole.
 func (h *house) fill(ctx context.Context, people []member) error {

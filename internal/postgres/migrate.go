@@ -49,6 +49,16 @@ func MigrateDown(ctx context.Context, url string, steps int) error {
 	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Steps(-steps) })
 }
 
+// MigrateAnew takes every step back, with all that is kept, and takes them again:
+// for a demo alone.
+func MigrateAnew(ctx context.Context, url string) error {
+	err := withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Down() })
+	if err != nil {
+		return err
+	}
+	return Migrate(ctx, url)
+}
+
 // MigrateForce says that the database stands at the version, after a step that
 // stopped half-way and was mended by hand. It changes nothing else.
 func MigrateForce(ctx context.Context, url string, version int) error {
