@@ -5,8 +5,11 @@
 --     clubs' rows; row security lets a session of the database see one club only,
 --     the one in the setting halfhour.club. Without the setting it sees nothing.
 --   * Club 0 is the doorstep: what is kept before anybody knows whose it is.
---   * A constraint about one column is named table_column, so that the error can
---     be shown at its field.
+--   * A constraint about one column is named table_column, and that of a domain
+--     after what it holds, so that the error can be shown at its field.
+--   * What comes up often, and what a session holds, are domains: PostgreSQL reads
+--     a table's own checks anew with every statement that writes to it, and
+--     sessions are written all day.
 --   * Two roles must exist before: halfhour_app, as which the program works, and
 --     halfhour_door, which owns the functions that find a club for a secret.
 --     The program makes both before it takes these steps.
@@ -16,12 +19,28 @@ create function current_club() returns bigint
   return nullif(current_setting('halfhour.club', true), '')::bigint;
 comment on function current_club() is 'The one club that this transaction may see; null: none.';
 
+create domain form_key   as text constraint key check (value ~ '^[A-Za-z0-9_-]{8,64}$');
+create domain short_name as text constraint name check (char_length(value) between 1 and 80);
+create domain zone_name  as text constraint zone check (char_length(value) between 1 and 80);
+create domain phase_name as text constraint phase check (char_length(value) between 1 and 81);
+create domain long_text  as text constraint note check (char_length(value) <= 2000);
+create domain hold       as text constraint held check (value in ('', 'paused', 'referred'));
+comment on domain form_key is 'Made with a form or on a phone, so that what is sent twice is stored once.';
+comment on domain phase_name is 'A phase of a pathway, or with a minus at its end the half step before it.';
+
+-- Blocks are two columns and more: which are runs and which are walks, as a text of
+-- r and w, and an array of seconds beside it.
+create domain block_kinds    as text constraint blocks check (value ~ '^[rw]{1,60}$');
+create domain planned_blocks as smallint[] constraint planned_s check (
+  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (1 <= all (value)) is not false and (7200 >= all (value)) is not false
+  and array_position(value, null) is null);
+
 create sequence club_number;
 
 create table club (
   club_id bigint primary key default nextval('club_number'),
-  name    text not null constraint club_name check (char_length(name) between 1 and 80),
-  zone    text not null constraint club_zone check (zone <> '' and char_length(zone) <= 80),
+  name    short_name not null,
+  zone    zone_name not null,
   demo    boolean not null default false,
   constraint club_id check (club_id > 0)
 );
@@ -29,7 +48,7 @@ create table club (
 create table coach (
   club_id  bigint not null references club,
   coach_id bigint not null generated always as identity,
-  name     text not null constraint coach_name check (char_length(name) between 1 and 80),
+  name     short_name not null,
   email    text not null constraint coach_email check (email = lower(email) and octet_length(email) between 3 and 254 and position('@' in email) > 1),
   password text not null default '',
   owner    boolean not null default false,
@@ -42,7 +61,7 @@ comment on constraint coach_email_once on coach is 'One address signs in to one 
 create table pathway (
   club_id    bigint not null references club,
   pathway_id bigint not null generated always as identity,
-  name       text not null constraint pathway_name check (char_length(name) between 1 and 80),
+  name       short_name not null,
   version    integer not null constraint pathway_version check (version > 0),
   made_at    timestamptz not null default now(),
   primary key (club_id, pathway_id),
@@ -50,52 +69,44 @@ create table pathway (
 );
 comment on table pathway is 'One version of a pathway. It never changes: an edit makes a new version, and whoever began on the old one stays on it.';
 
--- Blocks of a plan are two columns: which are runs and which are walks, as a text
--- of r and w, and the seconds of each.
 create table phase (
   club_id    bigint not null,
   pathway_id bigint not null,
   place      smallint not null constraint phase_place check (place between 0 and 199),
-  id         text not null constraint phase_id check (char_length(id) between 1 and 80 and id not like '%-'),
+  id         short_name not null constraint phase_id check (id not like '%-'),
   stage      text not null constraint phase_stage check (char_length(stage) <= 80),
-  kinds      text not null constraint phase_kinds check (kinds ~ '^[rw]{1,60}$'),
-  planned_s  smallint[] not null,
-  half_kinds text constraint phase_half_kinds check (half_kinds ~ '^[rw]{1,60}$'),
-  half_s     smallint[],
+  kinds      block_kinds not null,
+  planned_s  planned_blocks not null,
+  half_kinds block_kinds,
+  half_s     planned_blocks,
   primary key (club_id, pathway_id, place),
   foreign key (club_id, pathway_id) references pathway,
   constraint phase_once unique (club_id, pathway_id, id),
-  constraint phase_planned_s check (
-    array_ndims(planned_s) = 1 and array_lower(planned_s, 1) = 1 and cardinality(planned_s) = char_length(kinds)
-    and (1 <= all (planned_s)) is true and (7200 >= all (planned_s)) is true),
-  constraint phase_half_s check (
-    (half_kinds is null) = (half_s is null)
-    and (half_s is null or array_ndims(half_s) = 1 and array_lower(half_s, 1) = 1
-      and cardinality(half_s) = char_length(half_kinds)
-      and (1 <= all (half_s)) is true and (7200 >= all (half_s)) is true))
+  constraint phase_blocks check (cardinality(planned_s) = char_length(kinds)),
+  constraint phase_half check (coalesce(cardinality(half_s), 0) = coalesce(char_length(half_kinds), 0))
 );
 comment on column phase.half_kinds is 'The phase''s own half step; null: computed from the phase below.';
 
 create table athlete (
   club_id         bigint not null references club,
   athlete_id      bigint not null generated always as identity,
-  key             text not null constraint athlete_key check (key ~ '^[A-Za-z0-9_-]{8,64}$'),
-  name            text not null constraint athlete_name check (char_length(name) between 1 and 80),
+  key             form_key not null,
+  name            short_name not null,
   email           text not null default '' constraint athlete_email check (octet_length(email) <= 254),
   birth_year      smallint constraint athlete_birth_year check (birth_year between 1900 and 2200),
-  zone            text not null constraint athlete_zone check (zone <> '' and char_length(zone) <= 80),
+  zone            zone_name not null,
   sessions_a_week smallint not null constraint athlete_sessions_a_week check (sessions_a_week between 2 and 6),
   heart_usable    boolean not null,
   pathway_id      bigint not null,
-  phase           text not null constraint athlete_phase check (char_length(phase) between 1 and 81),
+  phase           phase_name not null,
   phase_since     date not null,
   last_passed     text not null default '' constraint athlete_last_passed check (char_length(last_passed) <= 81),
-  held            text not null default '' constraint athlete_held check (held in ('', 'paused', 'referred')),
+  held            hold not null default '',
   held_since      date,
   cleared_on      date,
   cleared_at      timestamptz,
   injured_on      date,
-  coach_word      text not null default '' constraint athlete_coach_word check (char_length(coach_word) <= 2000),
+  coach_word      long_text not null default '',
   joined_on       date not null,
   left_at         timestamptz,
   version         integer not null default 1,

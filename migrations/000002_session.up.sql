@@ -1,153 +1,193 @@
 -- Sessions, times away and notes.
 --
 -- A session's blocks live in its own row, as arrays side by side: the i-th letter
--- of block_kinds (r or w) goes with the i-th element of each array. A null column
--- means that nothing of the sort was given: no blocks, no tap, no recording, no
--- pain, no sign.
+-- of block_kinds goes with the i-th element of each array. A null column means
+-- that nothing of the sort was given: no blocks, no tap, no recording, no pain, no
+-- sign.
 
--- sound_blocks holds the arrays of one session against the ranges of the rule
--- book, block by block, and against the two sums kept beside them.
-create function sound_blocks(kinds text, planned smallint[], done smallint[], settle smallint[],
-  valid smallint[], heart smallint[], low smallint[], high smallint[], ran integer, walked integer) returns boolean
-  language plpgsql immutable parallel safe as $$
+create domain session_kind    as text constraint kind check (value in ('planned', 'extra', 'strength', 'other'));
+create domain session_outcome as text constraint outcome check (value in ('in_full', 'shortened', 'stopped_for_pain', 'missed', 'called_off'));
+create domain session_minutes as smallint constraint minutes check (value between 0 and 600);
+create domain session_effort  as smallint constraint effort check (value between 0 and 10);
+create domain talk_answer     as text constraint talk check (value in ('chat', 'sentence', 'words'));
+create domain breath_answer   as text constraint breath check (value in ('early', 'half', 'late'));
+create domain done_blocks     as smallint[] constraint done_s check (
+  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (14400 >= all (value)) is not false
+  and array_position(value, null) is null);
+create domain some_blocks     as smallint[] constraint settle_s check (
+  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (14400 >= all (value)) is not false);
+create domain pain_sites      as text[] constraint pain_site check (
+  array_ndims(value) = 1 and array_lower(value, 1) = 1 and cardinality(value) <= 12 and ('' <> all (value)) is not false
+  and array_position(value, null) is null and char_length(array_to_string(value, '')) <= 80 * cardinality(value));
+create domain pain_scores     as smallint[] constraint pain_score check (
+  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (10 >= all (value)) is not false);
+create domain warning_signs   as text[] constraint signs check (
+  array_ndims(value) = 1 and array_lower(value, 1) = 1 and cardinality(value) <= 11 and array_position(value, null) is null
+  and value <@ array['chest_pressure', 'faint', 'breathless', 'palpitations', 'heat_confusion', 'one_sided_weakness', 'calf_swelling',
+    'night_pain', 'bone_tender', 'hop_pain', 'groin_deep']);
+comment on domain some_blocks is 'Seconds of each block; null for those where nothing was measured.';
+
+create table session (
+  club_id         bigint not null,
+  athlete_id      bigint not null,
+  session_id      bigint not null generated always as identity,
+  key             form_key not null,
+  started_at      timestamptz not null,
+  date            date not null,
+  kind            session_kind not null,
+  phase           phase_name,
+  outcome         session_outcome,
+  minutes         session_minutes,
+  planned_minutes session_minutes,
+  effort          session_effort,
+  talk            talk_answer,
+  breath          breath_answer,
+  hot             boolean not null,
+  limp            boolean not null,
+  block_kinds     block_kinds,
+  planned_s       planned_blocks,
+  done_s          done_blocks,
+  settle_s        some_blocks,
+  valid_s         some_blocks,
+  heart_s         some_blocks,
+  heart_low_s     some_blocks,
+  heart_high_s    some_blocks,
+  pain_asked      boolean not null,
+  pain_site       pain_sites,
+  pain_score      pain_scores,
+  pain_morning    pain_scores,
+  signs           warning_signs,
+  note            long_text not null default '',
+  logged_at       timestamptz not null,
+  changed_at      timestamptz,
+  by_coach        bigint,
+  version         integer not null default 1,
+
+  -- What the look-back searches for, kept by the triggers below whatever is given.
+  -- Each says a little more rather than less: the rules themselves are asked of the
+  -- session, these only find it.
+  aching   boolean not null default false,
+  exposed  boolean not null default false,
+  loaded   boolean not null default false,
+  ran      boolean not null default false,
+  strolled boolean not null default false,
+  in_a_row boolean not null default false,
+  stops    boolean not null default false,
+
+  primary key (club_id, session_id),
+  foreign key (club_id, athlete_id) references athlete,
+  foreign key (club_id, by_coach) references coach (club_id, coach_id),
+  constraint session_key_once unique (club_id, athlete_id, key),
+  constraint session_once unique (club_id, athlete_id, started_at, kind)
+);
+comment on column session.aching is 'A pain of 3 or more, during or the next morning (rule 6.1).';
+comment on column session.exposed is 'A planned session of which something was done (rules 2.1, 2.2).';
+comment on column session.loaded is 'It has load (rule 8.1).';
+comment on column session.ran is 'Something was run, or walked of a session of the walking base (rule 9.4).';
+comment on column session.strolled is 'A walk outside the plan.';
+comment on column session.date is 'The civil date it belongs to, in the athlete''s zone at entry (rule 1.1).';
+comment on column session.in_a_row is 'The third planned session in a row with a pain of 3 or more, whatever the site (rule 6.3).';
+comment on column session.stops is 'A pause or a referral begins here (rules 6.1, 6.3 to 6.5).';
+
+-- sound_blocks holds the arrays of one session against the ranges of the rule book,
+-- block by block.
+create function sound_blocks(s session) returns boolean language plpgsql immutable parallel safe as $$
 declare
-  runs  integer := 0;
-  walks integer := 0;
+  n integer := char_length(s.block_kinds);
+  walk boolean;
 begin
-  for i in 1 .. char_length(kinds) loop
-    if not coalesce(planned[i] between 1 and 7200 and done[i] between 0 and 14400, false) then
-      return false;
-    end if;
-    if substr(kinds, i, 1) = 'r' then
-      runs := runs + done[i];
-      if settle[i] is not null then
-        return false;
-      end if;
-    else
-      walks := walks + done[i];
-      if settle[i] not between 0 and done[i] then
-        return false;
-      end if;
-    end if;
-  end loop;
-  if runs <> ran or walks <> walked then
+  if n is null then
+    return num_nonnulls(s.planned_s, s.done_s, s.settle_s, s.valid_s, s.heart_s, s.heart_low_s, s.heart_high_s) = 0;
+  end if;
+  if (cardinality(s.planned_s) = n and cardinality(s.done_s) = n) is not true or cardinality(s.settle_s) <> n then
     return false;
   end if;
-  if valid is null and heart is null and low is null and high is null then
+  if s.settle_s is not null then
+    for i in 1 .. n loop
+      if s.settle_s[i] > s.done_s[i] or s.settle_s[i] is not null and substr(s.block_kinds, i, 1) = 'r' then
+        return false;
+      end if;
+    end loop;
+  end if;
+  if num_nonnulls(s.valid_s, s.heart_s, s.heart_low_s, s.heart_high_s) = 0 then
     return true;
   end if;
-  for i in 1 .. char_length(kinds) loop
-    if (valid[i] is null) <> (heart[i] is null) or valid[i] is null and (low[i] is not null or high[i] is not null)
-      or valid[i] not between 0 and done[i] or heart[i] not between 0 and valid[i]
-      or low[i] not between 0 and valid[i] or high[i] not between 0 and valid[i] then
-      return false;
-    end if;
-    if substr(kinds, i, 1) = 'w' and (low[i] > heart[i] or heart[i] > high[i])
-      or substr(kinds, i, 1) = 'r' and (high[i] > heart[i] or heart[i] > low[i]) then
+  if cardinality(s.valid_s) <> n or cardinality(s.heart_s) <> n or cardinality(s.heart_low_s) <> n or cardinality(s.heart_high_s) <> n then
+    return false;
+  end if;
+  for i in 1 .. n loop
+    walk := substr(s.block_kinds, i, 1) = 'w';
+    if (s.valid_s[i] is null) <> (s.heart_s[i] is null)
+      or s.valid_s[i] is null and num_nonnulls(s.heart_low_s[i], s.heart_high_s[i]) > 0
+      or s.valid_s[i] > s.done_s[i] or s.heart_s[i] > s.valid_s[i] or s.heart_low_s[i] > s.valid_s[i] or s.heart_high_s[i] > s.valid_s[i]
+      or walk and (s.heart_low_s[i] > s.heart_s[i] or s.heart_s[i] > s.heart_high_s[i])
+      or not walk and (s.heart_high_s[i] > s.heart_s[i] or s.heart_s[i] > s.heart_low_s[i]) then
       return false;
     end if;
   end loop;
   return true;
 end $$;
 
-create table session (
-  club_id         bigint not null,
-  athlete_id      bigint not null,
-  session_id      bigint not null generated always as identity,
-  key             text not null constraint session_key check (key ~ '^[A-Za-z0-9_-]{8,64}$'),
-  started_at      timestamptz not null,
-  date            date not null,
-  kind            text not null constraint session_kind check (kind in ('planned', 'extra', 'strength', 'other')),
-  phase           text constraint session_phase check (char_length(phase) between 1 and 81),
-  outcome         text constraint session_outcome check (outcome in ('in_full', 'shortened', 'stopped_for_pain', 'missed', 'called_off')),
-  minutes         smallint constraint session_minutes check (minutes between 0 and 600),
-  planned_minutes smallint constraint session_planned_minutes check (planned_minutes between 0 and 600),
-  effort          smallint constraint session_effort check (effort between 0 and 10),
-  talk            text constraint session_talk check (talk in ('chat', 'sentence', 'words')),
-  breath          text constraint session_breath check (breath in ('early', 'half', 'late')),
-  hot             boolean not null,
-  limp            boolean not null,
-  block_kinds     text constraint session_block_kinds check (block_kinds ~ '^[rw]{1,60}$'),
-  planned_s       smallint[],
-  done_s          smallint[],
-  settle_s        smallint[],
-  valid_s         smallint[],
-  heart_s         smallint[],
-  heart_low_s     smallint[],
-  heart_high_s    smallint[],
-  ran_s           integer,
-  walked_s        integer,
-  pain_asked      boolean not null,
-  pain_site       text[],
-  pain_score      smallint[],
-  pain_morning    smallint[],
-  signs           text[],
-  note            text not null default '' constraint session_note check (char_length(note) <= 2000),
-  logged_at       timestamptz not null,
-  changed_at      timestamptz,
-  by_coach        bigint,
-  version         integer not null default 1,
+-- weigh_session checks what reaches over several columns, and fills in what the
+-- look-back searches for.
+create function weigh_session() returns trigger language plpgsql as $$
+declare
+  running integer := 0;
+  walking integer := 0;
+  wrong   text;
+begin
+  if not sound_blocks(new) then
+    wrong := 'session_blocks';
+  elsif new.pain_site is null and num_nonnulls(new.pain_score, new.pain_morning) > 0
+    or new.pain_site is not null and (new.pain_asked and cardinality(new.pain_score) = cardinality(new.pain_site)
+      and cardinality(new.pain_morning) = cardinality(new.pain_site) and array_position(new.pain_score, null) is null) is not true then
+    wrong := 'session_pain';
+  elsif abs(new.date - (new.started_at at time zone 'UTC')::date) > 2 then
+    wrong := 'session_date'; -- at most a day off the local date (rule 1.1), which is a day off UTC at most
+  elsif new.minutes is null and new.block_kinds is null
+    and (new.kind = 'planned' and new.outcome in ('missed', 'called_off')) is not true then
+    wrong := 'session_minutes';
+  elsif new.kind = 'planned' and new.block_kinds is null and new.outcome is null then
+    wrong := 'session_outcome'; -- rule 2.2
+  end if;
+  if wrong is null then
+    for i in 1 .. coalesce(char_length(new.block_kinds), 0) loop
+      if substr(new.block_kinds, i, 1) = 'r' then
+        running := running + new.done_s[i];
+      else
+        walking := walking + new.done_s[i];
+      end if;
+    end loop;
+    new.aching := coalesce(3 <= any (new.pain_score), false) or coalesce(3 <= any (new.pain_morning), false);
+    new.exposed := new.kind = 'planned' and case
+      when new.outcome = 'stopped_for_pain' then true
+      when new.block_kinds is null then new.outcome in ('in_full', 'shortened')
+      else running + walking > 0 and new.outcome is distinct from 'called_off' end;
+    new.loaded := coalesce(new.effort, 1) > 0 and coalesce(new.minutes > 0, running + walking >= 30);
+    new.ran := case new.kind
+      when 'planned' then case
+        when new.block_kinds is null then new.outcome = 'in_full' or new.outcome <> 'missed' and coalesce(new.minutes, 0) > 0
+        when new.block_kinds like '%r%' then running > 0
+        else walking > 0 end
+      else new.kind = 'extra' and running > 0 end;
+    new.strolled := new.kind = 'extra' and running = 0 and (walking > 0 or coalesce(new.minutes, 0) > 0);
+    new.stops := new.limp or new.signs is not null or new.in_a_row
+      or new.kind = 'planned' and coalesce(new.outcome = 'stopped_for_pain', false)
+      or coalesce(6 <= any (new.pain_score), false) or coalesce(6 <= any (new.pain_morning), false);
+    if new.exposed and new.phase is null then
+      wrong := 'session_phase'; -- rule 2.2
+    end if;
+  end if;
+  if wrong is not null then
+    raise check_violation using message = 'a session that cannot be', table = 'session', constraint = wrong;
+  end if;
+  return new;
+end $$;
 
-  -- What the look-back searches for. Each says a little more rather than less:
-  -- the rules themselves are asked of the session, these only find it.
-  aching  boolean not null generated always as (coalesce(3 <= any (pain_score), false) or coalesce(3 <= any (pain_morning), false)) stored,
-  exposed boolean not null generated always as (kind = 'planned' and coalesce(outcome = 'stopped_for_pain'
-    or case when block_kinds is null then outcome in ('in_full', 'shortened')
-       else ran_s + walked_s > 0 and coalesce(outcome <> 'called_off', true) end, false)) stored,
-  loaded  boolean not null generated always as (coalesce(effort, 1) > 0 and coalesce(minutes > 0, ran_s + walked_s >= 30, false)) stored,
-  ran     boolean not null generated always as (coalesce(case kind
-    when 'planned' then case
-      when block_kinds is null then outcome = 'in_full' or coalesce(minutes, 0) > 0 and coalesce(outcome <> 'missed', true)
-      when block_kinds like '%r%' then ran_s > 0
-      else walked_s > 0 end
-    when 'extra' then ran_s > 0
-    else false end, false)) stored,
-  strolled boolean not null generated always as (kind = 'extra' and coalesce(ran_s, 0) = 0 and (coalesce(walked_s, 0) > 0 or coalesce(minutes, 0) > 0)) stored,
-  in_a_row boolean not null default false,
-  stops   boolean not null generated always as (limp or signs is not null or in_a_row or kind = 'planned' and coalesce(outcome = 'stopped_for_pain', false)
-    or coalesce(6 <= any (pain_score), false) or coalesce(6 <= any (pain_morning), false)) stored,
-
-  primary key (club_id, session_id),
-  foreign key (club_id, athlete_id) references athlete,
-  foreign key (club_id, by_coach) references coach (club_id, coach_id),
-  constraint session_key_once unique (club_id, athlete_id, key),
-  constraint session_once unique (club_id, athlete_id, started_at, kind),
-  constraint session_date check (abs(date - (started_at at time zone 'UTC')::date) <= 2),
-  constraint session_length check (minutes is not null or block_kinds is not null
-    or kind = 'planned' and coalesce(outcome in ('missed', 'called_off'), false)),
-  constraint session_stated check (kind <> 'planned' or block_kinds is not null or outcome is not null),
-  constraint session_known check (not exposed or phase is not null),
-  constraint session_blocks check (case when block_kinds is null
-    then num_nonnulls(planned_s, done_s, settle_s, valid_s, heart_s, heart_low_s, heart_high_s, ran_s, walked_s) = 0
-    else num_nulls(planned_s, done_s, ran_s, walked_s) = 0
-      and array_ndims(planned_s) = 1 and array_lower(planned_s, 1) = 1 and cardinality(planned_s) = char_length(block_kinds)
-      and array_ndims(done_s) = 1 and array_lower(done_s, 1) = 1 and cardinality(done_s) = char_length(block_kinds)
-      and (settle_s is null or array_ndims(settle_s) = 1 and array_lower(settle_s, 1) = 1 and cardinality(settle_s) = char_length(block_kinds))
-      and (valid_s is null or array_ndims(valid_s) = 1 and array_lower(valid_s, 1) = 1 and cardinality(valid_s) = char_length(block_kinds))
-      and (heart_s is null or array_ndims(heart_s) = 1 and array_lower(heart_s, 1) = 1 and cardinality(heart_s) = char_length(block_kinds))
-      and (heart_low_s is null or array_ndims(heart_low_s) = 1 and array_lower(heart_low_s, 1) = 1 and cardinality(heart_low_s) = char_length(block_kinds))
-      and (heart_high_s is null or array_ndims(heart_high_s) = 1 and array_lower(heart_high_s, 1) = 1 and cardinality(heart_high_s) = char_length(block_kinds))
-      and sound_blocks(block_kinds, planned_s, done_s, settle_s, valid_s, heart_s, heart_low_s, heart_high_s, ran_s, walked_s) end),
-  constraint session_pain check (num_nulls(pain_site, pain_score, pain_morning) = 3
-    or num_nulls(pain_site, pain_score, pain_morning) = 0 and pain_asked
-      and array_ndims(pain_site) = 1 and array_lower(pain_site, 1) = 1 and cardinality(pain_site) between 1 and 12
-      and ('' <> all (pain_site)) is true and char_length(array_to_string(pain_site, '')) <= 80 * cardinality(pain_site)
-      and array_ndims(pain_score) = 1 and array_lower(pain_score, 1) = 1 and cardinality(pain_score) = cardinality(pain_site)
-      and (0 <= all (pain_score)) is true and (10 >= all (pain_score)) is true
-      and array_ndims(pain_morning) = 1 and array_lower(pain_morning, 1) = 1 and cardinality(pain_morning) = cardinality(pain_site)
-      and coalesce(0 <= all (pain_morning), true) and coalesce(10 >= all (pain_morning), true)),
-  constraint session_signs check (signs is null or array_ndims(signs) = 1 and array_lower(signs, 1) = 1 and cardinality(signs) <= 11
-    and array_position(signs, null) is null
-    and signs <@ array['chest_pressure', 'faint', 'breathless', 'palpitations', 'heat_confusion', 'one_sided_weakness', 'calf_swelling',
-      'night_pain', 'bone_tender', 'hop_pain', 'groin_deep'])
-);
-comment on column session.date is 'The civil date it belongs to, in the athlete''s zone at entry (rule 1.1).';
-comment on column session.key is 'Made on the phone, so that what is sent twice is stored once.';
-comment on column session.in_a_row is 'Kept by a trigger: the third planned session in a row with a pain of 3 or more, whatever the site (rule 6.3).';
-comment on column session.stops is 'A pause or a referral begins here (rules 6.1, 6.3 to 6.5).';
+create trigger weigh_session before insert or update on session for each row execute function weigh_session();
 
 -- The last sessions of an athlete are read through session_once, which is in the
--- order of their start. The four below find single older ones.
+-- order of their start. The five below find single older ones.
 create index session_stops on session (club_id, athlete_id, started_at) where stops;
 create index session_loaded on session (club_id, athlete_id, started_at) where loaded;
 create index session_ran on session (club_id, athlete_id, started_at) where ran;
@@ -187,7 +227,7 @@ create table leave (
   club_id    bigint not null,
   athlete_id bigint not null,
   leave_id   bigint not null generated always as identity,
-  key        text not null constraint leave_key check (key ~ '^[A-Za-z0-9_-]{8,64}$'),
+  key        form_key not null,
   first_day  date not null,
   last_day   date,
   why        text not null default '' constraint leave_why check (char_length(why) <= 80),
@@ -202,10 +242,10 @@ create table note (
   club_id    bigint not null,
   athlete_id bigint not null,
   note_id    bigint not null generated always as identity,
-  key        text not null constraint note_key check (key ~ '^[A-Za-z0-9_-]{8,64}$'),
+  key        form_key not null,
   coach_id   bigint not null,
   at         timestamptz not null,
-  text       text not null constraint note_text check (char_length(text) between 1 and 2000),
+  text       long_text not null constraint note_text check (text <> ''),
   primary key (club_id, note_id),
   foreign key (club_id, athlete_id) references athlete,
   foreign key (club_id, coach_id) references coach,

@@ -1,1 +1,2 @@
 drop table audit;
+drop domain change_name;

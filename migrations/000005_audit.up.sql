@@ -1,13 +1,15 @@
 -- One line for each change: who, what, when, which row. Never what was in it:
 -- nothing about anybody's health and no names. The program can add lines and
 -- neither read nor change them.
+create domain change_name as text constraint change check (value ~ '^[a-z_]{1,20}[.][a-z_]{1,20}$');
+
 create table audit (
   club_id    bigint not null,
   audit_id   bigint not null generated always as identity,
   at         timestamptz not null default clock_timestamp(),
   coach_id   bigint,
   athlete_id bigint,
-  change     text not null constraint audit_change check (change ~ '^[a-z_]{1,20}[.][a-z_]{1,20}$'),
+  change     change_name not null,
   row_id     bigint,
   primary key (club_id, audit_id),
   constraint audit_actor check (num_nonnulls(coach_id, athlete_id) <= 1)

@@ -158,22 +158,6 @@ func (c *cells) numbers(room []readiness.Maybe) []readiness.Maybe {
 	return room
 }
 
-// texts is a text[] of one dimension; null is nothing.
-func (c *cells) texts() []string {
-	a := c.array()
-	if a.n == 0 {
-		return nil
-	}
-	texts := make([]string, 0, a.n)
-	for range a.n {
-		texts = append(texts, string(a.next()))
-	}
-	if a.bad {
-		c.fail()
-	}
-	return texts
-}
-
 // array is an array of one dimension, read element by element.
 type array struct {
 	rest []byte

@@ -61,11 +61,11 @@ with reach as (
 )
 select ` + sessionColumns + `
 from reach r cross join lateral (
+  select * from session x where x.club_id = $1 and x.session_id = any (r.older)
+  union all
   select * from session x
   where x.club_id = $1 and x.athlete_id = r.athlete_id
     and x.started_at >= (r.since - 2)::timestamp at time zone 'UTC' and x.date between r.since and $2
-  union all
-  select * from session x where x.club_id = $1 and x.session_id = any (r.older)
   offset 0) s`
 
 	filesSQL    = reachSQL + `a.left_at is null` + reachedSQL

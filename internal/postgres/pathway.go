@@ -113,10 +113,10 @@ func (s *Store) Shelves(ctx context.Context, club roster.ClubID) (map[roster.Pat
 }
 
 const (
-	makePathwaySQL = `insert into pathway (club_id, name, version) values ($1, $2,
-  (select coalesce(max(p.version), 0) + 1 from pathway p where p.club_id = $1 and p.name = $2)) returning pathway_id`
+	makePathwaySQL = `insert into pathway (club_id, name, version) values ($1, $2::text,
+  (select coalesce(max(p.version), 0) + 1 from pathway p where p.club_id = $1 and p.name = $2::text)) returning pathway_id`
 	makePhaseSQL = `insert into phase (club_id, pathway_id, place, id, stage, kinds, planned_s, half_kinds, half_s)
-values ($1, $2, $3, $4, $5, $6, $7, $8, $9)`
+values ($1, $2, $3, $4::text, $5, $6::text, $7::smallint[], $8::text, $9::smallint[])`
 )
 
 // makePathway stores a new version of the pathway of that name.

@@ -14,14 +14,17 @@ const sessionColumns = `s.athlete_id, s.session_id, s.key, s.started_at, s.date,
   s.effort, s.talk, s.breath, s.hot, s.limp, s.block_kinds, s.planned_s, s.done_s, s.settle_s, s.valid_s, s.heart_s, s.heart_low_s,
   s.heart_high_s, s.pain_asked, s.pain_site, s.pain_score, s.pain_morning, s.signs, s.note, s.logged_at, s.changed_at, s.by_coach, s.version`
 
-// logSQL stores a session unless its key, or its start and kind, are there.
+// logSQL stores a session unless its key, or its start and kind, are there. What
+// is a domain of the database is named as the type below it, so that values travel
+// in binary form.
 var logSQL = `
 with changed as (
   insert into session (club_id, athlete_id, started_at, date, kind, phase, outcome, minutes, planned_minutes, effort, talk, breath,
-    hot, limp, block_kinds, planned_s, done_s, settle_s, valid_s, heart_s, heart_low_s, heart_high_s, ran_s, walked_s,
+    hot, limp, block_kinds, planned_s, done_s, settle_s, valid_s, heart_s, heart_low_s, heart_high_s,
     pain_asked, pain_site, pain_score, pain_morning, signs, note, key, logged_at, changed_at, by_coach, version)
-  values ($1, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22, $23, $24, $25, $26, $27, $28,
-    $29, $30, $31, $32, $33, $34, $35, nullif($36::bigint, 0), 1)
+  values ($1, $4, $5, $6, $7::text, $8::text, $9::text, $10::smallint, $11::smallint, $12::smallint, $13::text, $14::text,
+    $15, $16, $17::text, $18::smallint[], $19::smallint[], $20::smallint[], $21::smallint[], $22::smallint[], $23::smallint[], $24::smallint[],
+    $25, $26::text[], $27::smallint[], $28::smallint[], $29::text[], $30::text, $31::text, $32, $33, nullif($34::bigint, 0), 1)
   on conflict do nothing
   returning session_id as id
 ), ` + audited("session.log") + `
@@ -52,11 +55,13 @@ func readID[T ~int64](c *cells) T { return T(c.integer()) }
 // correctSQL replaces what was told, if nobody did since.
 var correctSQL = `
 with changed as (
-  update session set started_at = $5, date = $6, kind = $7, phase = $8, outcome = $9, minutes = $10, planned_minutes = $11, effort = $12,
-    talk = $13, breath = $14, hot = $15, limp = $16, block_kinds = $17, planned_s = $18, done_s = $19, settle_s = $20, valid_s = $21,
-    heart_s = $22, heart_low_s = $23, heart_high_s = $24, ran_s = $25, walked_s = $26, pain_asked = $27, pain_site = $28,
-    pain_score = $29, pain_morning = $30, signs = $31, note = $32, changed_at = $33, version = version + 1
-  where club_id = $1 and athlete_id = $4 and session_id = $34 and version = $35
+  update session set started_at = $5, date = $6, kind = $7::text, phase = $8::text, outcome = $9::text, minutes = $10::smallint,
+    planned_minutes = $11::smallint, effort = $12::smallint, talk = $13::text, breath = $14::text, hot = $15, limp = $16,
+    block_kinds = $17::text, planned_s = $18::smallint[], done_s = $19::smallint[], settle_s = $20::smallint[], valid_s = $21::smallint[],
+    heart_s = $22::smallint[], heart_low_s = $23::smallint[], heart_high_s = $24::smallint[], pain_asked = $25, pain_site = $26::text[],
+    pain_score = $27::smallint[], pain_morning = $28::smallint[], signs = $29::text[], note = $30::text, changed_at = $31,
+    version = version + 1
+  where club_id = $1 and athlete_id = $4 and session_id = $32 and version = $33
   returning session_id as id
 ), ` + audited("session.correct") + `
 select id from changed`

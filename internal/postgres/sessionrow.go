@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"math"
+	"strings"
 	"time"
 
 	"github.com/jackc/pgx/v5"
@@ -27,46 +28,78 @@ func readSessions(rows pgx.Rows, all []roster.Session) ([]roster.Session, error)
 }
 
 // sessionReader reads whole sessions. What many rows share is kept: room for
-// blocks, and texts that come again and again.
+// blocks and texts, and names that come again and again.
 type sessionReader struct {
 	cells
-	blocks  []readiness.Block // room left
-	phase   string
+	blocks  []readiness.Block               // room left
+	texts   strings.Builder                 // room for texts
 	numbers [optional + 1][]readiness.Maybe // room: those of blocks, and of mornings
+	phase   string
+	kind    named[readiness.SessionKind]
+	outcome named[readiness.Outcome]
+	talk    named[readiness.Talk]
+	breath  named[readiness.Breath]
 }
 
-// roomForBlocks is how many blocks are made at once.
-const roomForBlocks = 1024
+// Room is made in larger pieces.
+const (
+	roomForBlocks = 1024
+	roomForTexts  = 16 << 10 // bytes
+)
 
 func (r *sessionReader) read(s *roster.Session) {
-	s.Athlete, s.ID, s.Key = roster.AthleteID(r.integer()), roster.SessionID(r.integer()), roster.Key(r.text())
+	s.Athlete, s.ID, s.Key = roster.AthleteID(r.integer()), roster.SessionID(r.integer()), roster.Key(r.keep(r.next()))
 	s.StartedAt, s.Date = r.instant(), r.date()
-	s.Kind = readName(&r.cells, readiness.ParseKind)
+	s.Kind = r.kind.read(&r.cells, readiness.ParseKind)
 	s.Phase = r.phaseName()
-	s.Outcome = readName(&r.cells, readiness.ParseOutcome)
+	s.Outcome = r.outcome.read(&r.cells, readiness.ParseOutcome)
 	s.Minutes, s.PlannedMinutes, s.Effort = r.maybe(), r.maybe(), r.maybe()
-	s.Talk = readName(&r.cells, readiness.ParseTalk)
-	s.Breath = readName(&r.cells, readiness.ParseBreath)
+	s.Talk = r.talk.read(&r.cells, readiness.ParseTalk)
+	s.Breath = r.breath.read(&r.cells, readiness.ParseBreath)
 	s.Hot, s.Limp = r.truth(), r.truth()
 	s.Blocks = r.readBlocks()
 	s.PainAsked = r.truth()
 	s.Pain = r.readPain()
 	s.Signs = r.readSigns()
-	s.Note, s.LoggedAt, s.ChangedAt = r.text(), r.instant(), r.instant()
+	s.Note, s.LoggedAt, s.ChangedAt = r.keep(r.next()), r.instant(), r.instant()
 	s.ByCoach, s.Version = roster.CoachID(r.integer()), int(r.integer())
 }
 
-// readName reads one of the engine's names; null is its zero value.
-func readName[T ~uint8](c *cells, parse func(string) (T, bool)) T {
+// keep is the text, laid beside those of other rows.
+func (r *sessionReader) keep(cell []byte) string {
+	if len(cell) == 0 {
+		return ""
+	}
+	if r.texts.Cap()-r.texts.Len() < len(cell) {
+		r.texts = strings.Builder{}
+		r.texts.Grow(max(roomForTexts, len(cell)))
+	}
+	begun := r.texts.Len()
+	r.texts.Write(cell)
+	return r.texts.String()[begun:]
+}
+
+// named is one of the engine's names as it was read last: mostly the next row has
+// the same.
+type named[T ~uint8] struct {
+	text  string
+	value T
+}
+
+// read reads a name; null is the zero value.
+func (n *named[T]) read(c *cells, parse func(string) (T, bool)) T {
 	cell := c.next()
 	if cell == nil {
 		return 0
 	}
-	v, ok := parse(string(cell))
-	if !ok {
-		c.fail()
+	if string(cell) != n.text {
+		v, ok := parse(string(cell))
+		if !ok {
+			c.fail()
+		}
+		n.text, n.value = string(cell), v
 	}
-	return v
+	return n.value
 }
 
 // phaseName keeps the text of the row before where it is the same.
@@ -153,19 +186,22 @@ func (r *sessionReader) room(n int) []readiness.Block {
 }
 
 func (r *sessionReader) readPain() []readiness.Pain {
-	sites, scores := r.texts(), r.array()
+	sites, scores := r.array(), r.array()
 	r.numbers[optional] = r.cells.numbers(r.numbers[optional])
 	mornings := r.numbers[optional]
-	if len(sites) == 0 {
+	if sites.n == 0 {
 		return nil
 	}
-	if scores.n != len(sites) || len(mornings) != len(sites) {
+	if scores.n != sites.n || len(mornings) != sites.n {
 		r.fail()
 		return nil
 	}
-	pain := make([]readiness.Pain, len(sites))
-	for i, site := range sites {
-		pain[i] = readiness.Pain{Site: site, Score: int8(scores.small()), NextMorning: mornings[i]}
+	pain := make([]readiness.Pain, sites.n)
+	for i := range pain {
+		pain[i] = readiness.Pain{Site: r.keep(sites.next()), Score: int8(scores.small()), NextMorning: mornings[i]}
+	}
+	if sites.bad || scores.bad {
+		r.fail()
 	}
 	return pain
 }
@@ -201,27 +237,22 @@ func sessionValues(s *roster.Session) []any {
 	return append(v, signs, s.Note)
 }
 
-// blockValues are the eight columns of the blocks and the two sums beside them;
-// a column without any number is null.
+// blockValues are the eight columns of the blocks; a column without any number is
+// null.
 func blockValues(blocks []readiness.Block) []any {
-	v := make([]any, 10)
+	v := make([]any, 3+optional)
 	if len(blocks) == 0 {
 		return v
 	}
 	kinds := make([]byte, len(blocks))
 	planned, done := make([]int16, len(blocks)), make([]int16, len(blocks))
-	var ran, walked int32
 	for i := range blocks {
-		b := &blocks[i]
-		planned[i], done[i] = narrow(int(b.Planned)), narrow(int(b.Done))
-		if kinds[i] = 'w'; b.Kind == pathway.Run {
+		planned[i], done[i] = narrow(int(blocks[i].Planned)), narrow(int(blocks[i].Done))
+		if kinds[i] = 'w'; blocks[i].Kind == pathway.Run {
 			kinds[i] = 'r'
-			ran += b.Done
-		} else {
-			walked += b.Done
 		}
 	}
-	v[0], v[1], v[2], v[8], v[9] = string(kinds), planned, done, ran, walked
+	v[0], v[1], v[2] = string(kinds), planned, done
 	for i := range optional {
 		if numbers := smalls(blocks, i); numbers != nil {
 			v[3+i] = numbers
