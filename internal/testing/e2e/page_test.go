@@ -1,0 +1,259 @@
+package e2e
+
+import (
+	"fmt"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/testing/browser"
+	"halfhour.app/halfhour/internal/testing/program"
+)
+
+// demo is the club of invented people, in which everything that can be said of
+// anybody is there to be seen.
+type demo struct {
+	*program.Program
+	email, password string
+	link            string // of one athlete, for one sign-in
+}
+
+func newDemo(t *testing.T) *demo {
+	t.Helper()
+	d := &demo{Program: program.Start(t, program.Options{Args: []string{"--demo"}})}
+	m := regexp.MustCompile(`signs in with (\S+) and the password "([^"]+)"`).FindStringSubmatch(d.Said())
+	require.NotNil(t, m, d.Said())
+	d.email, d.password = m[1], m[2]
+	m = regexp.MustCompile(`(http://\S+/in/\S+)`).FindStringSubmatch(d.Said())
+	require.NotNil(t, m, d.Said())
+	d.link = m[1]
+	return d
+}
+
+// coach is a browser with the coach of the demo signed in.
+func (d *demo) coach(t *testing.T) *browser.Tab {
+	t.Helper()
+	tab := browser.New(t, browser.Desk)
+	require.EqualValues(t, 200, tab.Open(reach(d.Program, "/sign-in")))
+	tab.Fill("#email", d.email)
+	tab.Fill("#password", d.password)
+	require.EqualValues(t, 200, tab.Press("form.card button"))
+	require.Equal(t, "/roster", tab.Path())
+	return tab
+}
+
+// look is one page to look at.
+type look struct {
+	name   string
+	status int64
+	open   func(t *testing.T, tab *browser.Tab) int64
+}
+
+// address is a page with an address of its own.
+func (d *demo) address(name, path string) look {
+	return look{name, 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(reach(d.Program, path)) }}
+}
+
+// Every page, by light and in the dark, on a phone and on a desk: nobody meets a
+// barrier, nothing is wider than the screen from 320 pixels on, the browser has
+// nothing to complain about. With HALFHOUR_SCREENS each is saved as a picture.
+func TestEveryPage(t *testing.T) {
+	d := newDemo(t)
+	coach := d.coach(t)
+	athlete := browser.New(t, browser.Phone)
+	nobody := browser.New(t, browser.Phone)
+	for _, part := range []struct {
+		who   string
+		tab   *browser.Tab
+		looks []look
+	}{
+		{"nobody", nobody, d.nobody()},
+		{"athlete", athlete, d.athlete()},
+		{"coach", coach, d.coachs(t, coach)},
+		{"late", nobody, []look{{"link-used", 410, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.link) }}}},
+	} {
+		for _, l := range part.looks {
+			t.Run(part.who+"/"+l.name, func(t *testing.T) {
+				part.tab.Forget()
+				require.Equal(t, l.status, l.open(t, part.tab), part.tab.Path())
+				if l.status == 200 {
+					require.Empty(t, part.tab.Faults())
+				}
+				inspect(t, part.tab, part.who+"-"+l.name)
+			})
+		}
+	}
+}
+
+// inspect looks at the page that is open on every screen.
+func inspect(t *testing.T, tab *browser.Tab, name string) {
+	t.Helper()
+	folder := os.Getenv("HALFHOUR_SCREENS")
+	for _, screen := range []browser.Screen{browser.Phone, browser.Phone.InDark(), browser.Desk, browser.Desk.InDark()} {
+		tab.Look(screen)
+		for _, barrier := range tab.Axe() {
+			if barrier.Serious() {
+				t.Errorf("%s on %s: %s", tab.Path(), screen, barrier)
+			}
+		}
+		if folder != "" {
+			tab.Picture(filepath.Join(folder, fmt.Sprintf("%s-%s.png", name, screen)))
+		}
+	}
+	for _, screen := range []browser.Screen{browser.Small, browser.Phone, browser.Laptop, browser.Desk} {
+		tab.Look(screen)
+		if width := tab.Width(); width > screen.Width {
+			t.Errorf("%s is %d wide on a screen of %d: %s", tab.Path(), width, screen.Width, widest(tab, screen))
+		}
+	}
+}
+
+// widest names what sticks out of the screen, but for what scrolls inside a box of
+// its own.
+func widest(tab *browser.Tab, screen browser.Screen) string {
+	return browser.Eval[string](tab, fmt.Sprintf(`(() => {
+		const boxed = e => { for (let p = e.parentElement; p; p = p.parentElement) if (/auto|scroll|hidden|clip/.test(getComputedStyle(p).overflowX) && p !== document.body) return true; return false }
+		return [...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > %d && !boxed(e))
+			.slice(0, 6).map(e => e.tagName.toLowerCase() + '.' + (e.getAttribute('class') || '') + ' ' + Math.round(e.getBoundingClientRect().right)).join(', ')
+	})()`, screen.Width))
+}
+
+// nobody are the pages of somebody who is not signed in.
+func (d *demo) nobody() []look {
+	return []look{
+		d.address("sign-in", "/sign-in"),
+		{"sign-in-wrong", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/sign-in"))
+			tab.Fill("#email", d.email)
+			tab.Fill("#password", "not the one")
+			return tab.Press("form.card button")
+		}},
+		d.address("landing", d.link),
+		{"nothing-here", 404, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(reach(d.Program, "/nowhere")) }},
+		{"set-up-over", 404, func(_ *testing.T, tab *browser.Tab) int64 {
+			return tab.Open(reach(d.Program, "/set-up/"+strings.Repeat("a", 43)))
+		}},
+	}
+}
+
+// athlete are the pages of an athlete, in an order in which each can be reached.
+func (d *demo) athlete() []look {
+	return []look{
+		{"today", 200, func(t *testing.T, tab *browser.Tab) int64 {
+			signInByLink(t, tab, d.link)
+			return tab.Open(reach(d.Program, "/today"))
+		}},
+		d.address("log-planned", "/log"),
+		d.address("log-extra", "/log?kind=extra"),
+		d.address("log-strength", "/log?kind=strength"),
+		d.address("log-other", "/log?kind=other"),
+		{"log-empty", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/log"))
+			return tab.Press("form.after .send button")
+		}},
+		d.address("sessions", "/sessions"),
+		{"correct", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.newest(tab)) }},
+		{"conflict", 409, func(_ *testing.T, tab *browser.Tab) int64 { return d.conflict(tab) }},
+		{"delete", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.newest(tab) + "/delete") }},
+		d.address("away", "/away"),
+		{"stopped", 200, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/log?kind=other"))
+			tab.Fill("#minutes", "10")
+			tab.Touch("label:has(#effort-2)")
+			tab.Touch("label:has(#pain-none)")
+			tab.Touch("#signs summary")
+			tab.Touch("label:has([name=signs])")
+			return tab.Press("form.after .send button")
+		}},
+		d.address("today-stopped", "/today"),
+	}
+}
+
+// newest is the address of the form that corrects the athlete's newest session.
+func (d *demo) newest(tab *browser.Tab) string {
+	tab.Open(reach(d.Program, "/sessions"))
+	return reach(d.Program, tab.Attribute("main li a", "href"))
+}
+
+// conflict corrects the newest session twice from the same form.
+func (d *demo) conflict(tab *browser.Tab) int64 {
+	at := d.newest(tab)
+	for _, note := range []string{"with the dog", "in the rain"} {
+		tab.Open(at)
+		tab.Fill("[name=version]", "1")
+		tab.Fill("#note", note)
+		if status := tab.Press("form.after .send button"); status != 200 {
+			return status
+		}
+	}
+	return 0
+}
+
+// coachs are the pages of a coach: the fixed ones, and an athlete's page of each
+// kind that the roster tells apart.
+func (d *demo) coachs(t *testing.T, tab *browser.Tab) []look {
+	t.Helper()
+	tab.Open(reach(d.Program, "/roster"))
+	people := map[string]string{}
+	for kind, selector := range map[string]string{
+		"steady": "table.steady th a", "quiet": "section[aria-labelledby=quiet] th a", "away": "section[aria-labelledby=away] th a",
+	} {
+		people["athlete-"+kind] = tab.Attribute(selector, "href")
+	}
+	for i, href := range browser.Eval[[]string](tab, `[...document.querySelectorAll('article.row h3 a')].map(a => a.getAttribute('href'))`) {
+		people[fmt.Sprintf("athlete-decide-%d", i+1)] = href
+	}
+	require.GreaterOrEqual(t, len(people), 6)
+	looks := []look{d.address("roster", "/roster"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz")}
+	for name, href := range people {
+		require.NotEmpty(t, href, name)
+		looks = append(looks, d.address(name, href))
+	}
+	one := people["athlete-steady"]
+	for name, path := range map[string]string{
+		"pathway": "/pathway", "club": "/club", "new": "/athletes/new", "edit": one + "/edit", "enter": one + "/log", "all-sessions": one + "/sessions", "leave": one + "/leave",
+	} {
+		looks = append(looks, d.address(name, path))
+	}
+	return append(looks, d.deeds(one)...)
+}
+
+// deeds are pages that come after something was done.
+func (d *demo) deeds(athlete string) []look {
+	return []look{
+		{"new-empty", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/athletes/new"))
+			tab.Fill("#name", "  ")
+			tab.Fill("#birth_year", "1700")
+			return tab.Press("main form .end button")
+		}},
+		{"added", 200, func(t *testing.T, tab *browser.Tab) int64 {
+			takeIn(t, tab, d.Program, "<b>Ola</b> & \"Ruud\" van den Längstenhausen-Schmidtmaier", "B1")
+			return 200
+		}},
+		{"no-reason", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, athlete))
+			tab.Touch(".decision summary")
+			tab.Touch(".decision label:has(#choice-pause)")
+			return tab.Press(".decision button.wide")
+		}},
+		{"decided", 200, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/roster"))
+			return tab.Press("article.row form button")
+		}},
+		{"together", 200, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/roster"))
+			return tab.Press("form.all button")
+		}},
+		{"invited", 200, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/club"))
+			return tab.Press(`form[action="/club/invitations"] button`)
+		}},
+		{"join", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(tab.Attribute("#address", "value")) }},
+	}
+}
