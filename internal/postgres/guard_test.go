@@ -1,0 +1,270 @@
+package postgres
+
+import (
+	"context"
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// tables are all tables of the schema but the one that counts the steps.
+func (b *bench) tables(t *testing.T) []string {
+	t.Helper()
+	rows, err := b.admin.Query(t.Context(), `select relname::text from pg_class
+		where relnamespace = 'public'::regnamespace and relkind in ('r', 'p') and relname <> 'schema_migrations' order by 1`)
+	require.NoError(t, err)
+	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
+	require.NoError(t, err)
+	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit"})
+	return tables
+}
+
+func TestEveryTableIsKeptApartByClub(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	for _, table := range b.tables(t) {
+		require.True(t, value[bool](t, b, `select relrowsecurity and relforcerowsecurity from pg_class where oid = $1::regclass`, table),
+			"%s: row security is on, for its owner too", table)
+		require.Equal(t, "club_id", value[string](t, b, `select a.attname::text from pg_index i
+			join pg_attribute a on a.attrelid = i.indrelid and a.attnum = i.indkey[0] where i.indrelid = $1::regclass and i.indisprimary`, table),
+			"%s: the club comes first in its primary key", table)
+		require.Zero(t, value[int](t, b, `select count(*)::int from pg_constraint k
+			join pg_attribute a on a.attrelid = k.conrelid and a.attnum = k.conkey[1]
+			where k.conrelid = $1::regclass and k.contype = 'f' and a.attname not in ('club_id', 'of_club')`, table),
+			"%s: and in its foreign keys", table)
+		require.Equal(t, []string{"own"}, value[[]string](t, b, `select array_agg(polname::text) from pg_policy
+			where polrelid = $1::regclass and polname <> 'door'`, table), "%s: one policy", table)
+	}
+}
+
+// two is a database with two clubs that both have everything.
+func two(t *testing.T) (b *bench, ours, theirs club) {
+	t.Helper()
+	b = open(t)
+	clubs := []club{b.club(t, "Harbour"), b.club(t, "Hill")}
+	for _, c := range clubs {
+		b.fill(t, c)
+	}
+	return b, clubs[0], clubs[1]
+}
+
+// fill gives the club a row in every table.
+func (b *bench) fill(t *testing.T, c club) roster.Athlete {
+	t.Helper()
+	ctx := t.Context()
+	a := b.athlete(t, c, "Ana of "+c.Name)
+	b.log(t, c, b.session(a, 1))
+	_, err := b.AddLeave(ctx, c.Actor, roster.Leave{Athlete: a.ID, Span: day.Span{From: today - 30, To: today - 28}}, b.key())
+	require.NoError(t, err)
+	_, err = b.AddNote(ctx, c.Actor, roster.Note{Athlete: a.ID, Coach: c.Coach, At: noon, Text: "runs with a friend"}, b.key())
+	require.NoError(t, err)
+	_, err = b.Keep(ctx, c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
+	require.NoError(t, err)
+	_, err = b.Open(ctx, b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: "Firefox", Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
+	require.NoError(t, err)
+	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))
+	_, err = b.Tried(ctx, b.hash(), noon, noon)
+	require.NoError(t, err)
+	return a
+}
+
+// hostile is a connection as the program's role, on which somebody runs what they
+// like.
+func (b *bench) hostile(t *testing.T) *pgx.Conn {
+	t.Helper()
+	conn, err := pgx.Connect(t.Context(), b.url.AppURL)
+	require.NoError(t, err)
+	t.Cleanup(func() { _ = conn.Close(context.Background()) })
+	return conn
+}
+
+// inClub runs a statement in a transaction that says it is for the club.
+func inClub(t *testing.T, conn *pgx.Conn, club any, sql string, args ...any) (pgconn.CommandTag, error) {
+	t.Helper()
+	tx, err := conn.Begin(t.Context())
+	require.NoError(t, err)
+	defer func() { _ = tx.Rollback(context.Background()) }()
+	_, err = tx.Exec(t.Context(), "select set_config('halfhour.club', $1, true)", fmt.Sprint(club))
+	require.NoError(t, err)
+	return tx.Exec(t.Context(), sql, args...)
+}
+
+func refused(t *testing.T, err error, code, what string, args ...any) {
+	t.Helper()
+	var answer *pgconn.PgError
+	require.ErrorAs(t, err, &answer, append([]any{what}, args...)...)
+	require.Equal(t, code, answer.Code, answer.Message)
+}
+
+const insufficientPrivilege = "42501"
+
+func TestNothingOfAnotherClubIsSeenOrTouched(t *testing.T) {
+	t.Parallel()
+	b, ours, theirs := two(t)
+	conn := b.hostile(t)
+	for _, table := range b.tables(t) {
+		if table == "attempt" {
+			continue // on the doorstep
+		}
+		others := value[int](t, b, "select count(*)::int from "+table+" where club_id = $1", theirs.ID)
+		require.Positive(t, others, "%s: there is something to steal", table)
+		where := " where club_id = " + fmt.Sprint(theirs.ID)
+		for _, sql := range []string{"select from " + table + where, "delete from " + table + where, "update " + table + " set club_id = club_id" + where} {
+			tag, err := inClub(t, conn, ours.ID, sql)
+			if err != nil {
+				refused(t, err, insufficientPrivilege, sql)
+			} else {
+				require.Zero(t, tag.RowsAffected(), sql)
+			}
+			tag, err = conn.Exec(t.Context(), strings.TrimSuffix(sql, where)) // without saying for whom
+			if err != nil {
+				refused(t, err, insufficientPrivilege, sql)
+			} else {
+				require.Zero(t, tag.RowsAffected(), "%s, with the setting unset", sql)
+			}
+		}
+		require.Equal(t, others, value[int](t, b, "select count(*)::int from "+table+" where club_id = $1", theirs.ID), table)
+	}
+}
+
+func TestNothingIsPutIntoAnotherClub(t *testing.T) {
+	t.Parallel()
+	b, ours, theirs := two(t)
+	conn := b.hostile(t)
+	athlete := value[int64](t, b, "select athlete_id from athlete where club_id = $1", theirs.ID)
+	for _, sql := range []string{
+		"insert into club (club_id, name, zone) values (%[1]d, 'x', 'UTC')",
+		"insert into coach (club_id, name, email) values (%[1]d, 'x', 'x@example.org')",
+		"insert into pathway (club_id, name, version) values (%[1]d, 'x', 1)",
+		"insert into phase (club_id, pathway_id, place, id, stage, kinds, planned_s) values (%[1]d, 1, 99, 'x', 'x', 'r', '{60}')",
+		`insert into athlete (club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on)
+			values (%[1]d, 'forged-key', 'x', 'UTC', 3, true, 1, 'L1', '2026-01-01', '2026-01-01')`,
+		`insert into session (club_id, athlete_id, key, started_at, date, kind, phase, minutes, outcome, hot, limp, pain_asked, logged_at)
+			values (%[1]d, %[2]d, 'forged-key', '2026-04-01Z', '2026-04-01', 'planned', 'L1', 30, 'in_full', false, false, false, '2026-04-01Z')`,
+		"insert into leave (club_id, athlete_id, key, first_day) values (%[1]d, %[2]d, 'forged-key', '2026-01-01')",
+		"insert into note (club_id, athlete_id, key, coach_id, at, text) values (%[1]d, %[2]d, 'forged-key', 1, '2026-01-01Z', 'x')",
+		`insert into login (club_id, token, athlete_id, device, since, seen_at, expires_at)
+			values (%[1]d, decode(repeat('ab', 32), 'hex'), %[2]d, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z')`,
+		"insert into code (club_id, hash, purpose, athlete_id, expires_at) values (%[1]d, decode(repeat('ab', 32), 'hex'), 'athlete', %[2]d, '2027-01-01Z')",
+		"insert into audit (club_id, change) values (%[1]d, 'club.found')",
+	} {
+		sql = fmt.Sprintf(sql, theirs.ID, athlete)
+		_, err := inClub(t, conn, ours.ID, sql)
+		refused(t, err, insufficientPrivilege, sql)
+		_, err = conn.Exec(t.Context(), sql)
+		refused(t, err, insufficientPrivilege, "with the setting unset: %s", sql)
+	}
+}
+
+func TestARowCannotPointIntoAnotherClub(t *testing.T) {
+	t.Parallel()
+	b, ours, theirs := two(t)
+	conn := b.hostile(t)
+	athlete := value[int64](t, b, "select athlete_id from athlete where club_id = $1", theirs.ID)
+	const foreignKeyViolation = "23503"
+	_, err := inClub(t, conn, ours.ID, "insert into leave (club_id, athlete_id, key, first_day) values ($1, $2, 'forged-key', '2026-01-01')", ours.ID, athlete)
+	refused(t, err, foreignKeyViolation, "leave for another club's athlete")
+	_, err = inClub(t, conn, ours.ID, "update athlete set pathway_id = $1", theirs.Pathway)
+	refused(t, err, foreignKeyViolation, "another club's pathway")
+	_, err = inClub(t, conn, ours.ID, "insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) values ($1, decode(repeat('ab', 32), 'hex'), $2, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z')", ours.ID, theirs.Coach)
+	refused(t, err, foreignKeyViolation, "a login for another club's coach")
+}
+
+func TestForgedSettings(t *testing.T) {
+	t.Parallel()
+	b, ours, _ := two(t)
+	conn := b.hostile(t)
+	for _, forged := range []string{"", "0", "-1", "999999", " " + fmt.Sprint(ours.ID+100)} {
+		tag, err := inClub(t, conn, forged, "select from athlete")
+		require.NoError(t, err, "%q", forged)
+		require.Zero(t, tag.RowsAffected(), "%q", forged)
+	}
+	for _, forged := range []string{"1 or true", "1); drop table club", "null", "*", "1,2", "9223372036854775808"} {
+		_, err := inClub(t, conn, forged, "select from athlete")
+		require.Error(t, err, "%q is no club", forged)
+	}
+	_, err := inClub(t, conn, ours.ID, "select from club")
+	require.NoError(t, err)
+	require.Zero(t, len(valuesOf[int64](t, conn, "select club_id from club")), "the setting ends with the transaction")
+}
+
+func valuesOf[T any](t *testing.T, conn *pgx.Conn, sql string, args ...any) []T {
+	t.Helper()
+	rows, err := conn.Query(t.Context(), sql, args...)
+	require.NoError(t, err)
+	all, err := pgx.CollectRows(rows, pgx.RowTo[T])
+	require.NoError(t, err)
+	return all
+}
+
+func TestTheProgramsRoleMayDoNoMoreThanItNeeds(t *testing.T) {
+	t.Parallel()
+	b, ours, _ := two(t)
+	conn := b.hostile(t)
+	for _, sql := range []string{
+		"create table loot (x int)", "create schema loot", "create function f() returns int language sql as 'select 1'",
+		"alter table athlete disable row level security", "drop policy own on athlete", "create policy all_of_it on athlete using (true)",
+		"alter table athlete no force row level security", "drop table session", "truncate audit", "alter table session disable trigger all",
+		"set role halfhour", "set role halfhour_door", "set session authorization halfhour", "alter role halfhour_app bypassrls",
+		"set session_replication_role = replica", "alter function door_any() owner to halfhour_app", "create extension dblink",
+		"select change from audit", "update audit set change = 'x.y'", "delete from audit", "delete from athlete", "delete from club",
+		"update club set name = 'x'", "update pathway set name = 'x'", "delete from phase", "delete from decision", "update decision set reason = 'x'",
+		"update coach set email = 'x@example.org'", "update coach set owner = true", "delete from login", "update login set coach_id = 1",
+		"delete from code", "update code set purpose = 'coach'", "update note set text = 'x'", "delete from note",
+		"copy athlete to program 'cat'", "select pg_read_file('/etc/passwd')", "select lo_import('/etc/passwd')",
+		"update schema_migrations set version = 1",
+	} {
+		_, err := inClub(t, conn, ours.ID, sql)
+		var answer *pgconn.PgError
+		require.ErrorAs(t, err, &answer, sql)
+		require.Contains(t, []string{insufficientPrivilege, "22023"}, answer.Code, "%s: %s", sql, answer.Message)
+	}
+	_, err := inClub(t, conn, ours.ID, "set local row_security = off; select * from athlete")
+	require.Error(t, err)
+}
+
+func TestADoorTellsANumberForASecretAndNothingElse(t *testing.T) {
+	t.Parallel()
+	b, ours, _ := two(t)
+	conn := b.hostile(t)
+	email := value[string](t, b, "select email from coach where club_id = $1", ours.ID)
+	require.Equal(t, int64(ours.ID), valuesOf[int64](t, conn, "select door_email($1)", email)[0])
+	for _, sql := range []string{
+		"select door_email('%')", "select door_email('')", "select door_email(null)", `select door_email(''' or true --')`,
+		"select door_token('')", "select door_token(null)", `select door_token('\x00')`, "select door_code('')", "select door_code(null)",
+	} {
+		require.Equal(t, []*int64{nil}, valuesOf[*int64](t, conn, sql), sql)
+	}
+	// Whatever the caller puts into the search path, the doors read the true tables.
+	_, err := conn.Exec(t.Context(), `create temp table coach (club_id bigint, email text); insert into coach values (999, 'trap');
+		create temp table club (club_id bigint); set search_path = pg_temp, public`)
+	require.NoError(t, err)
+	require.Equal(t, []*int64{nil}, valuesOf[*int64](t, conn, "select public.door_email('trap')"))
+	require.Equal(t, []bool{true}, valuesOf[bool](t, conn, "select public.door_any()"))
+}
+
+func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	functions := value[[]string](t, b, `select array_agg(p.proname::text order by p.proname::text) from pg_proc p
+		where p.pronamespace = 'public'::regnamespace and p.prosecdef`)
+	require.Equal(t, []string{"door_any", "door_code", "door_email", "door_token"}, functions)
+	for _, f := range functions {
+		require.Equal(t, "halfhour_door", value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
+		require.Equal(t, []string{"search_path=public, pg_temp"}, value[[]string](t, b, "select proconfig from pg_proc where proname = $1", f), f)
+		require.False(t, value[bool](t, b, "select has_function_privilege('public', oid, 'execute') from pg_proc where proname = $1", f), f)
+	}
+	columns := value[[]string](t, b, `select array_agg(table_name || '.' || column_name order by table_name || '.' || column_name) from information_schema.column_privileges
+		where grantee = 'halfhour_door'`)
+	require.Equal(t, []string{"club.club_id", "coach.club_id", "coach.email", "code.club_id", "code.hash", "login.club_id", "login.token"}, columns)
+	require.False(t, value[bool](t, b, "select has_schema_privilege('halfhour_door', 'public', 'create')"))
+}
