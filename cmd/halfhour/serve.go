@@ -34,7 +34,7 @@ func (s serveCommand) Run(ctx context.Context, o outside, c *config.Config) erro
 		c.Data += "-demo" // beside the folder of a club to come, not in it
 	}
 	log := o.logger(c)
-	socket, err := listen(c.Listen)
+	socket, err := listen(ctx, c.Listen)
 	if err != nil {
 		return err
 	}
@@ -48,8 +48,8 @@ func (s serveCommand) Run(ctx context.Context, o outside, c *config.Config) erro
 }
 
 // listen takes the address before anything slow begins.
-func listen(address string) (net.Listener, error) {
-	socket, err := net.Listen("tcp", address)
+func listen(ctx context.Context, address string) (net.Listener, error) {
+	socket, err := (&net.ListenConfig{}).Listen(ctx, "tcp", address)
 	switch {
 	case errors.Is(err, syscall.EADDRINUSE):
 		return nil, fmt.Errorf("another program listens on %s already; choose another address, such as --listen=127.0.0.1:8081", address)

@@ -36,10 +36,8 @@ type member struct {
 	value *node
 }
 
-// null says whether the value is left out or null, which is the same everywhere.
-func (n *node) null() bool { return n == nil || n.kind == '0' }
-
-// get is the member with the key, nil where there is none.
+// get is the member with the key, nil where it is left out or null: both are the
+// same everywhere.
 func (n *node) get(key string) *node {
 	if n == nil {
 		return nil

@@ -161,7 +161,7 @@ func (s *server) leaveView(r *http.Request, a *roster.Athlete, leaves []roster.L
 
 // leaveWords say a time away: "20 to 27 March, holiday".
 func leaveWords(l roster.Leave, write dates, today day.Date) string {
-	words := ""
+	var words string
 	switch {
 	case l.To == 0:
 		words = "since " + write.day(l.From, today)

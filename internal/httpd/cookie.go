@@ -20,11 +20,12 @@ func (s *server) cookieName() string {
 // welcome finds out who asks. Someone unknown is nobody; a store that does not
 // answer is an error.
 func (s *server) welcome(w http.ResponseWriter, r *http.Request) error {
-	c, err := r.Cookie(s.cookieName())
-	if err != nil {
+	cookies := r.CookiesNamed(s.cookieName())
+	if len(cookies) == 0 {
 		return nil
 	}
-	v, err := s.Access.Visitor(r.Context(), access.Token(c.Value))
+	token := access.Token(cookies[0].Value)
+	v, err := s.Access.Visitor(r.Context(), token)
 	switch {
 	case fault.KindOf(err) == fault.NotFound:
 		return nil
@@ -32,7 +33,7 @@ func (s *server) welcome(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	a := askedOf(r.Context())
-	a.visitor, a.token = &v, access.Token(c.Value)
+	a.visitor, a.token = &v, token
 	if s.Now().Sub(v.Login.SeenAt) >= time.Hour {
 		s.setCookie(w, access.Opened{Token: a.token, Login: v.Login})
 	}

@@ -9,7 +9,7 @@ import (
 
 // healthz says that the process answers, nothing more.
 func (s *server) healthz(w http.ResponseWriter, r *http.Request) {
-	io.WriteString(w, "ok\n")
+	_, _ = io.WriteString(w, "ok\n")
 }
 
 // readyz says whether the database answers, so that somebody who sends people
@@ -21,5 +21,5 @@ func (s *server) readyz(w http.ResponseWriter, r *http.Request) {
 		http.Error(w, "the database does not answer", http.StatusServiceUnavailable)
 		return
 	}
-	io.WriteString(w, "ready\n")
+	_, _ = io.WriteString(w, "ready\n")
 }

@@ -177,8 +177,8 @@ func (p *people) code(pattern string) string {
 
 // path fills the pattern with things that are there.
 func (p *people) path(pattern string) string {
-	if strings.Contains(pattern, "{code}") {
-		pattern = strings.Replace(pattern, "{code}", p.code(pattern), 1)
+	if before, after, found := strings.Cut(pattern, "{code}"); found {
+		pattern = before + p.code(pattern) + after
 	}
 	if strings.Contains(pattern, "{login}") {
 		coach, athlete := p.owner.ID, roster.AthleteID(0)

@@ -1,6 +1,7 @@
 package httpd
 
 import (
+	"net/http"
 	"net/http/httptest"
 	"testing"
 	"time"
@@ -63,7 +64,7 @@ func TestDatesInTheReadersForm(t *testing.T) {
 	at := time.Date(2026, 4, 14, 6, 10, 0, 0, time.UTC)
 	require.Equal(t, []string{"06:10", "6:10 am"}, []string{here.clockTime(at, time.UTC), there.clockTime(at, time.UTC)})
 	for header, first := range map[string]bool{"": false, "en-GB,en-US;q=0.8": false, "en-US": true, "en-us;q=0.9, de": true, "de": false} {
-		r := httptest.NewRequest("GET", "/", nil)
+		r := httptest.NewRequest(http.MethodGet, "/", nil)
 		r.Header.Set("Accept-Language", header)
 		require.Equal(t, first, datesFor(r).monthFirst, header)
 	}

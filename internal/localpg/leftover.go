@@ -57,11 +57,8 @@ func (f folder) recorded() (pid int, left bool, err error) {
 		return 0, false, fmt.Errorf("the leftover of an earlier run cannot be read: %w", err)
 	}
 	first, _, _ := strings.Cut(string(text), "\n")
-	pid, err = strconv.Atoi(strings.TrimSpace(first))
-	if err != nil {
-		return 0, true, nil
-	}
-	return pid, true, nil
+	number, _ := strconv.ParseInt(strings.TrimSpace(first), 10, 32) // 0 where it is no number
+	return int(number), true, nil
 }
 
 // clearHalfway removes a cluster whose making was cut short; it never held anything.

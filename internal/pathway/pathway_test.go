@@ -1,7 +1,6 @@
 package pathway_test
 
 import (
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -134,5 +133,5 @@ func TestCheckSaysWhatIsWrongAndWhere(t *testing.T) {
 		"phases[0].id", "phases[1].id", "phases[2].blocks", "phases[3].id",
 		"phases[3].blocks[0].planned_s", "phases[3].blocks[1].planned_s", "phases[4].half[1].planned_s",
 	}, places(p))
-	require.True(t, strings.Contains(p.Check()[5].String(), "7201"), "the value is told")
+	require.Contains(t, p.Check()[5].String(), "7201", "the value is told")
 }

@@ -70,7 +70,8 @@ func Start(t testing.TB, o Options) *Program {
 func (p *Program) begin() {
 	p.t.Helper()
 	args := append([]string{"serve", "--listen=" + p.listen(), "--data=" + p.options.Data}, p.options.Args...)
-	p.command = exec.Command(Binary(p.t), args...)
+	// Not bound to the test's own context: the program outlives a step of the test.
+	p.command = exec.CommandContext(context.WithoutCancel(p.t.Context()), Binary(p.t), args...)
 	p.command.Env = environment(p.options.Database)
 	p.command.Stdout, p.command.Stderr = p.said, p.said
 	began := time.Now()
