@@ -1,0 +1,577 @@
+-- Where the migrations lead, read from a database by "make schema": for reading,
+-- never run. Every table also has row security, on and forced.
+
+create domain block_kinds as text
+  constraint blocks CHECK ((VALUE ~ '^[rw]{1,60}$'::text));
+
+create domain breath_answer as text
+  constraint breath CHECK ((VALUE = ANY (ARRAY['early'::text, 'half'::text, 'late'::text])));
+
+create domain change_name as text
+  constraint change CHECK ((VALUE ~ '^[a-z_]{1,20}[.][a-z_]{1,20}$'::text));
+
+create domain done_blocks as smallint[]
+  constraint done_s CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::smallint) IS NULL)));
+
+create domain form_key as text
+  constraint key CHECK ((VALUE ~ '^[A-Za-z0-9_-]{8,64}$'::text));
+
+create domain hold as text
+  constraint held CHECK ((VALUE = ANY (ARRAY[''::text, 'paused'::text, 'referred'::text])));
+
+create domain long_text as text
+  constraint note CHECK ((char_length(VALUE) <= 2000));
+
+create domain pain_scores as smallint[]
+  constraint pain_score CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((10 >= ALL (VALUE)) IS NOT FALSE)));
+
+create domain pain_sites as text[]
+  constraint pain_site CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (cardinality(VALUE) <= 12) AND ((''::text <> ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::text) IS NULL) AND (char_length(array_to_string(VALUE, ''::text)) <= (80 * cardinality(VALUE)))));
+
+create domain phase_name as text
+  constraint phase CHECK (((char_length(VALUE) >= 1) AND (char_length(VALUE) <= 81)));
+
+create domain planned_blocks as smallint[]
+  constraint planned_s CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((1 <= ALL (VALUE)) IS NOT FALSE) AND ((7200 >= ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::smallint) IS NULL)));
+
+create domain session_effort as smallint
+  constraint effort CHECK (((VALUE >= 0) AND (VALUE <= 10)));
+
+create domain session_kind as text
+  constraint kind CHECK ((VALUE = ANY (ARRAY['planned'::text, 'extra'::text, 'strength'::text, 'other'::text])));
+
+create domain session_minutes as smallint
+  constraint minutes CHECK (((VALUE >= 0) AND (VALUE <= 600)));
+
+create domain session_outcome as text
+  constraint outcome CHECK ((VALUE = ANY (ARRAY['in_full'::text, 'shortened'::text, 'stopped_for_pain'::text, 'missed'::text, 'called_off'::text])));
+
+create domain short_name as text
+  constraint name CHECK (((char_length(VALUE) >= 1) AND (char_length(VALUE) <= 80)));
+
+create domain some_blocks as smallint[]
+  constraint settle_s CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE)));
+
+create domain talk_answer as text
+  constraint talk CHECK ((VALUE = ANY (ARRAY['chat'::text, 'sentence'::text, 'words'::text])));
+
+create domain warning_signs as text[]
+  constraint signs CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (cardinality(VALUE) <= 11) AND (array_position(VALUE, NULL::text) IS NULL) AND (VALUE <@ ARRAY['chest_pressure'::text, 'faint'::text, 'breathless'::text, 'palpitations'::text, 'heat_confusion'::text, 'one_sided_weakness'::text, 'calf_swelling'::text, 'night_pain'::text, 'bone_tender'::text, 'hop_pain'::text, 'groin_deep'::text])));
+
+create domain zone_name as text
+  constraint zone CHECK (((char_length(VALUE) >= 1) AND (char_length(VALUE) <= 80)));
+
+create sequence club_number;
+grant usage on sequence club_number to halfhour_app;
+
+create table athlete (
+  club_id bigint not null,
+  athlete_id bigint not null generated always as identity,
+  key form_key not null,
+  name short_name not null,
+  email text not null default ''::text,
+  birth_year smallint,
+  zone zone_name not null,
+  sessions_a_week smallint not null,
+  heart_usable boolean not null,
+  pathway_id bigint not null,
+  phase phase_name not null,
+  phase_since date not null,
+  last_passed text not null default ''::text,
+  held hold not null default ''::text,
+  held_since date,
+  cleared_on date,
+  cleared_at timestamp with time zone,
+  injured_on date,
+  coach_word long_text not null default ''::text,
+  joined_on date not null,
+  left_at timestamp with time zone,
+  version integer not null default 1,
+  constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
+  constraint athlete_key_once UNIQUE (club_id, key),
+  constraint athlete_birth_year CHECK (((birth_year >= 1900) AND (birth_year <= 2200))),
+  constraint athlete_email CHECK ((octet_length(email) <= 254)),
+  constraint athlete_last_passed CHECK ((char_length(last_passed) <= 81)),
+  constraint athlete_sessions_a_week CHECK (((sessions_a_week >= 2) AND (sessions_a_week <= 6))),
+  constraint athlete_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
+  constraint athlete_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id)
+);
+create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on athlete to halfhour_app;
+grant update (birth_year, cleared_at, cleared_on, coach_word, email, heart_usable, held, held_since, injured_on, last_passed, left_at, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+
+create table attempt (
+  club_id bigint not null default 0,
+  key bytea not null,
+  attempt_id bigint not null generated always as identity,
+  at timestamp with time zone not null,
+  constraint attempt_pkey PRIMARY KEY (club_id, key, attempt_id),
+  constraint attempt_club_id CHECK ((club_id = 0)),
+  constraint attempt_key CHECK ((octet_length(key) = 32))
+);
+CREATE INDEX attempt_at ON public.attempt USING btree (club_id, at);
+create policy own on attempt for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on attempt to halfhour_app;
+
+create table audit (
+  club_id bigint not null,
+  audit_id bigint not null generated always as identity,
+  at timestamp with time zone not null default clock_timestamp(),
+  coach_id bigint,
+  athlete_id bigint,
+  change change_name not null,
+  row_id bigint,
+  constraint audit_pkey PRIMARY KEY (club_id, audit_id),
+  constraint audit_actor CHECK ((num_nonnulls(coach_id, athlete_id) <= 1))
+);
+comment on column audit.coach_id is 'Who made the change: a coach, an athlete or, with both null, the program.';
+comment on column audit.change is 'The table and what was done: session.log, decision.keep.';
+comment on column audit.row_id is 'The row''s number in that table; null where it has none.';
+create policy own on audit for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert on audit to halfhour_app;
+
+create table club (
+  club_id bigint not null default nextval('club_number'::regclass),
+  name short_name not null,
+  zone zone_name not null,
+  demo boolean not null default false,
+  constraint club_pkey PRIMARY KEY (club_id),
+  constraint club_id CHECK ((club_id > 0))
+);
+create policy door on club for select to halfhour_door using (true);
+create policy own on club for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on club to halfhour_app;
+grant select (club_id) on club to halfhour_door;
+
+create table coach (
+  club_id bigint not null,
+  coach_id bigint not null generated always as identity,
+  name short_name not null,
+  email text not null,
+  password text not null default ''::text,
+  owner boolean not null default false,
+  constraint coach_pkey PRIMARY KEY (club_id, coach_id),
+  constraint coach_email_once UNIQUE (email),
+  constraint coach_email CHECK (((email = lower(email)) AND ((octet_length(email) >= 3) AND (octet_length(email) <= 254)) AND (POSITION(('@'::text) IN (email)) > 1))),
+  constraint coach_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+comment on column coach.password is 'argon2id hash as a PHC string; empty: none was set.';
+create policy door on coach for select to halfhour_door using (true);
+create policy own on coach for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on coach to halfhour_app;
+grant update (password) on coach to halfhour_app;
+grant select (club_id, email) on coach to halfhour_door;
+
+create table code (
+  club_id bigint not null,
+  hash bytea not null,
+  purpose text not null,
+  coach_id bigint,
+  athlete_id bigint,
+  expires_at timestamp with time zone not null,
+  used_at timestamp with time zone,
+  of_club bigint generated always as (NULLIF(club_id, 0)) stored,
+  constraint code_pkey PRIMARY KEY (club_id, hash),
+  constraint code_hash_once UNIQUE (hash),
+  constraint code_hash CHECK ((octet_length(hash) = 32)),
+  constraint code_person CHECK (
+CASE purpose
+    WHEN 'set_up'::text THEN ((club_id = 0) AND (num_nonnulls(coach_id, athlete_id) = 0))
+    WHEN 'athlete'::text THEN ((club_id > 0) AND (coach_id IS NULL) AND (athlete_id IS NOT NULL))
+    WHEN 'coach'::text THEN ((club_id > 0) AND (coach_id IS NOT NULL) AND (athlete_id IS NULL))
+    ELSE ((club_id > 0) AND (num_nonnulls(coach_id, athlete_id) = 0))
+END),
+  constraint code_purpose CHECK ((purpose = ANY (ARRAY['set_up'::text, 'athlete'::text, 'coach'::text, 'coach_invite'::text]))),
+  constraint code_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint code_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint code_of_club_fkey FOREIGN KEY (of_club) REFERENCES club(club_id)
+);
+comment on column code.hash is 'SHA-256 of the code in the link.';
+CREATE INDEX code_open ON public.code USING btree (club_id, purpose, athlete_id, coach_id) WHERE (used_at IS NULL);
+create policy door on code for select to halfhour_door using (true);
+create policy own on code for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on code to halfhour_app;
+grant update (expires_at, used_at) on code to halfhour_app;
+grant select (club_id, hash) on code to halfhour_door;
+
+create table decision (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  decision_id bigint not null generated always as identity,
+  key form_key not null,
+  coach_id bigint not null,
+  at timestamp with time zone not null,
+  as_of date not null,
+  choice text not null,
+  to_phase text not null default ''::text,
+  reason long_text not null default ''::text,
+  word long_text not null default ''::text,
+  proposal text not null default ''::text,
+  verdict jsonb not null,
+  undone_at timestamp with time zone,
+  undone_by bigint,
+  before_pathway_id bigint not null,
+  before_phase phase_name not null,
+  before_phase_since date not null,
+  before_last_passed text not null,
+  before_held hold not null,
+  before_held_since date,
+  before_cleared_on date,
+  before_cleared_at timestamp with time zone,
+  before_injured_on date,
+  before_word text not null,
+  after_pathway_id bigint not null,
+  after_phase phase_name not null,
+  after_phase_since date not null,
+  after_last_passed text not null,
+  after_held hold not null,
+  after_held_since date,
+  after_cleared_on date,
+  after_cleared_at timestamp with time zone,
+  after_injured_on date,
+  constraint decision_pkey PRIMARY KEY (club_id, decision_id),
+  constraint decision_key_once UNIQUE (club_id, athlete_id, key),
+  constraint decision_choice CHECK ((choice = ANY (ARRAY['move_up'::text, 'hold'::text, 'half_step'::text, 'ease_back'::text, 'pause'::text, 'resume'::text, 'refer'::text, 'cleared'::text, 'seen'::text]))),
+  constraint decision_proposal CHECK ((char_length(proposal) <= 200)),
+  constraint decision_to_phase CHECK ((char_length(to_phase) <= 81)),
+  constraint decision_undone CHECK (((undone_at IS NULL) = (undone_by IS NULL))),
+  constraint decision_verdict CHECK ((jsonb_typeof(verdict) = 'object'::text)),
+  constraint decision_club_id_after_pathway_id_fkey FOREIGN KEY (club_id, after_pathway_id) REFERENCES pathway(club_id, pathway_id),
+  constraint decision_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint decision_club_id_before_pathway_id_fkey FOREIGN KEY (club_id, before_pathway_id) REFERENCES pathway(club_id, pathway_id),
+  constraint decision_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint decision_club_id_undone_by_fkey FOREIGN KEY (club_id, undone_by) REFERENCES coach(club_id, coach_id)
+);
+comment on column decision.before_word is 'The coach''s word to the athlete that this one replaced.';
+CREATE INDEX decision_newest ON public.decision USING btree (club_id, athlete_id, decision_id DESC) WHERE (undone_at IS NULL);
+CREATE INDEX decision_recent ON public.decision USING btree (club_id, at);
+create policy own on decision for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on decision to halfhour_app;
+grant update (undone_at, undone_by) on decision to halfhour_app;
+
+create table leave (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  leave_id bigint not null generated always as identity,
+  key form_key not null,
+  first_day date not null,
+  last_day date,
+  why text not null default ''::text,
+  constraint leave_pkey PRIMARY KEY (club_id, leave_id),
+  constraint leave_key_once UNIQUE (club_id, athlete_id, key),
+  constraint leave_to CHECK ((last_day >= first_day)),
+  constraint leave_why CHECK ((char_length(why) <= 80)),
+  constraint leave_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id)
+);
+comment on column leave.last_day is 'Null: not over yet.';
+create policy own on leave for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on leave to halfhour_app;
+grant update (last_day) on leave to halfhour_app;
+
+create table login (
+  club_id bigint not null,
+  login_id bigint not null generated always as identity,
+  token bytea not null,
+  coach_id bigint,
+  athlete_id bigint,
+  device text not null,
+  since timestamp with time zone not null,
+  seen_at timestamp with time zone not null,
+  expires_at timestamp with time zone not null,
+  ended_at timestamp with time zone,
+  constraint login_pkey PRIMARY KEY (club_id, login_id),
+  constraint login_token_once UNIQUE (token),
+  constraint login_device CHECK ((char_length(device) <= 200)),
+  constraint login_expires_at CHECK ((expires_at > since)),
+  constraint login_person CHECK ((num_nonnulls(coach_id, athlete_id) = 1)),
+  constraint login_token CHECK ((octet_length(token) = 32)),
+  constraint login_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint login_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint login_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+comment on column login.token is 'SHA-256 of the secret that the browser holds.';
+CREATE INDEX login_athlete ON public.login USING btree (club_id, athlete_id) WHERE (ended_at IS NULL);
+CREATE INDEX login_coach ON public.login USING btree (club_id, coach_id) WHERE (ended_at IS NULL);
+create policy door on login for select to halfhour_door using (true);
+create policy own on login for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on login to halfhour_app;
+grant update (ended_at, expires_at, seen_at) on login to halfhour_app;
+grant select (club_id, token) on login to halfhour_door;
+
+create table note (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  note_id bigint not null generated always as identity,
+  key form_key not null,
+  coach_id bigint not null,
+  at timestamp with time zone not null,
+  text long_text not null,
+  constraint note_pkey PRIMARY KEY (club_id, note_id),
+  constraint note_key_once UNIQUE (club_id, athlete_id, key),
+  constraint note_text CHECK (((text)::text <> ''::text)),
+  constraint note_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint note_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+create policy own on note for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on note to halfhour_app;
+
+create table pathway (
+  club_id bigint not null,
+  pathway_id bigint not null generated always as identity,
+  name short_name not null,
+  version integer not null,
+  made_at timestamp with time zone not null default now(),
+  constraint pathway_pkey PRIMARY KEY (club_id, pathway_id),
+  constraint pathway_once UNIQUE (club_id, name, version),
+  constraint pathway_version CHECK ((version > 0)),
+  constraint pathway_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+create policy own on pathway for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on pathway to halfhour_app;
+
+create table phase (
+  club_id bigint not null,
+  pathway_id bigint not null,
+  place smallint not null,
+  id short_name not null,
+  stage text not null,
+  kinds block_kinds not null,
+  planned_s planned_blocks not null,
+  half_kinds block_kinds,
+  half_s planned_blocks,
+  constraint phase_pkey PRIMARY KEY (club_id, pathway_id, place),
+  constraint phase_once UNIQUE (club_id, pathway_id, id),
+  constraint phase_blocks CHECK ((cardinality((planned_s)::smallint[]) = char_length((kinds)::text))),
+  constraint phase_half CHECK ((COALESCE(cardinality((half_s)::smallint[]), 0) = COALESCE(char_length((half_kinds)::text), 0))),
+  constraint phase_id CHECK (((id)::text !~~ '%-'::text)),
+  constraint phase_place CHECK (((place >= 0) AND (place <= 199))),
+  constraint phase_stage CHECK ((char_length(stage) <= 80)),
+  constraint phase_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id)
+);
+comment on column phase.half_kinds is 'The phase''s own half step; null: computed from the phase below.';
+create policy own on phase for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on phase to halfhour_app;
+
+create table session (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  session_id bigint not null generated always as identity,
+  key form_key not null,
+  started_at timestamp with time zone not null,
+  date date not null,
+  kind session_kind not null,
+  phase phase_name,
+  outcome session_outcome,
+  minutes session_minutes,
+  planned_minutes session_minutes,
+  effort session_effort,
+  talk talk_answer,
+  breath breath_answer,
+  hot boolean not null,
+  limp boolean not null,
+  block_kinds block_kinds,
+  planned_s planned_blocks,
+  done_s done_blocks,
+  settle_s some_blocks,
+  valid_s some_blocks,
+  heart_s some_blocks,
+  heart_low_s some_blocks,
+  heart_high_s some_blocks,
+  pain_asked boolean not null,
+  pain_site pain_sites,
+  pain_score pain_scores,
+  pain_morning pain_scores,
+  signs warning_signs,
+  note long_text not null default ''::text,
+  logged_at timestamp with time zone not null,
+  changed_at timestamp with time zone,
+  by_coach bigint,
+  version integer not null default 1,
+  aching boolean not null default false,
+  exposed boolean not null default false,
+  loaded boolean not null default false,
+  ran boolean not null default false,
+  strolled boolean not null default false,
+  in_a_row boolean not null default false,
+  stops boolean not null default false,
+  constraint session_pkey PRIMARY KEY (club_id, session_id),
+  constraint session_key_once UNIQUE (club_id, athlete_id, key),
+  constraint session_once UNIQUE (club_id, athlete_id, started_at, kind),
+  constraint session_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint session_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
+);
+comment on column session.date is 'The civil date it belongs to, in the athlete''s zone at entry (rule 1.1).';
+comment on column session.aching is 'A pain of 3 or more, during or the next morning (rule 6.1).';
+comment on column session.exposed is 'A planned session of which something was done (rules 2.1, 2.2).';
+comment on column session.loaded is 'It has load (rule 8.1).';
+comment on column session.ran is 'Something was run, or walked of a session of the walking base (rule 9.4).';
+comment on column session.strolled is 'A walk outside the plan.';
+comment on column session.in_a_row is 'The third planned session in a row with a pain of 3 or more, whatever the site (rule 6.3).';
+comment on column session.stops is 'A pause or a referral begins here (rules 6.1, 6.3 to 6.5).';
+CREATE INDEX session_loaded ON public.session USING btree (club_id, athlete_id, started_at) WHERE loaded;
+CREATE INDEX session_ran ON public.session USING btree (club_id, athlete_id, started_at) WHERE ran;
+CREATE INDEX session_stops ON public.session USING btree (club_id, athlete_id, started_at) WHERE stops;
+CREATE INDEX session_strolled ON public.session USING btree (club_id, athlete_id, started_at) WHERE strolled;
+CREATE INDEX session_tried ON public.session USING btree (club_id, athlete_id, started_at, aching) WHERE (((kind)::text = 'planned'::text) AND (exposed OR aching));
+CREATE TRIGGER mark_row_added AFTER INSERT ON public.session FOR EACH ROW WHEN ((new.aching AND ((new.kind)::text = 'planned'::text))) EXECUTE FUNCTION mark_row();
+CREATE TRIGGER mark_row_changed AFTER UPDATE ON public.session FOR EACH ROW WHEN (((((old.aching IS DISTINCT FROM new.aching) OR (old.exposed IS DISTINCT FROM new.exposed)) OR ((old.kind)::text IS DISTINCT FROM (new.kind)::text)) OR (old.started_at IS DISTINCT FROM new.started_at))) EXECUTE FUNCTION mark_row();
+CREATE TRIGGER mark_row_removed AFTER DELETE ON public.session FOR EACH ROW WHEN ((old.exposed OR old.aching)) EXECUTE FUNCTION mark_row();
+CREATE TRIGGER weigh_session BEFORE INSERT OR UPDATE ON public.session FOR EACH ROW EXECUTE FUNCTION weigh_session();
+create policy own on session for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select, update on session to halfhour_app;
+
+create FUNCTION public.current_club()
+ RETURNS bigint
+ LANGUAGE sql
+ STABLE PARALLEL SAFE
+RETURN (NULLIF(current_setting('halfhour.club'::text, true), ''::text))::bigint;
+
+create FUNCTION public.door_any()
+ RETURNS boolean
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select exists (select from club) $function$;
+alter function door_any() owner to halfhour_door;
+
+create FUNCTION public.door_code(secret bytea)
+ RETURNS bigint
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select c.club_id from code c where c.hash = secret $function$;
+alter function door_code(bytea) owner to halfhour_door;
+
+create FUNCTION public.door_email(address text)
+ RETURNS bigint
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select c.club_id from coach c where c.email = address $function$;
+alter function door_email(text) owner to halfhour_door;
+
+create FUNCTION public.door_token(hash bytea)
+ RETURNS bigint
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select l.club_id from login l where l.token = hash $function$;
+alter function door_token(bytea) owner to halfhour_door;
+
+create FUNCTION public.mark_row()
+ RETURNS trigger
+ LANGUAGE plpgsql
+AS $function$
+declare
+  s session%rowtype;
+begin
+  if tg_op = 'DELETE' then s := old; else s := new; end if;
+  perform from athlete a where a.club_id = s.club_id and a.athlete_id = s.athlete_id for no key update;
+  update session t set in_a_row = m.third
+  from (
+    select r.session_id, r.aching and lag(r.aching, 1, false) over w and lag(r.aching, 2, false) over w as third
+    from session r
+    where r.club_id = s.club_id and r.athlete_id = s.athlete_id and r.kind = 'planned' and (r.exposed or r.aching)
+    window w as (order by r.started_at)
+  ) m
+  where t.club_id = s.club_id and t.session_id = m.session_id and t.in_a_row <> m.third;
+  return null;
+end $function$;
+
+create FUNCTION public.sound_blocks(s session)
+ RETURNS boolean
+ LANGUAGE plpgsql
+ IMMUTABLE PARALLEL SAFE
+AS $function$
+declare
+  n integer := char_length(s.block_kinds);
+  walk boolean;
+begin
+  if n is null then
+    return num_nonnulls(s.planned_s, s.done_s, s.settle_s, s.valid_s, s.heart_s, s.heart_low_s, s.heart_high_s) = 0;
+  end if;
+  if (cardinality(s.planned_s) = n and cardinality(s.done_s) = n) is not true or cardinality(s.settle_s) <> n then
+    return false;
+  end if;
+  if s.settle_s is not null then
+    for i in 1 .. n loop
+      if s.settle_s[i] > s.done_s[i] or s.settle_s[i] is not null and substr(s.block_kinds, i, 1) = 'r' then
+        return false;
+      end if;
+    end loop;
+  end if;
+  if num_nonnulls(s.valid_s, s.heart_s, s.heart_low_s, s.heart_high_s) = 0 then
+    return true;
+  end if;
+  if cardinality(s.valid_s) <> n or cardinality(s.heart_s) <> n or cardinality(s.heart_low_s) <> n or cardinality(s.heart_high_s) <> n then
+    return false;
+  end if;
+  for i in 1 .. n loop
+    walk := substr(s.block_kinds, i, 1) = 'w';
+    if (s.valid_s[i] is null) <> (s.heart_s[i] is null)
+      or s.valid_s[i] is null and num_nonnulls(s.heart_low_s[i], s.heart_high_s[i]) > 0
+      or s.valid_s[i] > s.done_s[i] or s.heart_s[i] > s.valid_s[i] or s.heart_low_s[i] > s.valid_s[i] or s.heart_high_s[i] > s.valid_s[i]
+      or walk and (s.heart_low_s[i] > s.heart_s[i] or s.heart_s[i] > s.heart_high_s[i])
+      or not walk and (s.heart_high_s[i] > s.heart_s[i] or s.heart_s[i] > s.heart_low_s[i]) then
+      return false;
+    end if;
+  end loop;
+  return true;
+end $function$;
+
+create FUNCTION public.weigh_session()
+ RETURNS trigger
+ LANGUAGE plpgsql
+AS $function$
+declare
+  running integer := 0;
+  walking integer := 0;
+  wrong   text;
+begin
+  if not sound_blocks(new) then
+    wrong := 'session_blocks';
+  elsif new.pain_site is null and num_nonnulls(new.pain_score, new.pain_morning) > 0
+    or new.pain_site is not null and (new.pain_asked and cardinality(new.pain_score) = cardinality(new.pain_site)
+      and cardinality(new.pain_morning) = cardinality(new.pain_site) and array_position(new.pain_score, null) is null) is not true then
+    wrong := 'session_pain';
+  elsif abs(new.date - (new.started_at at time zone 'UTC')::date) > 2 then
+    wrong := 'session_date'; -- at most a day off the local date (rule 1.1), which is a day off UTC at most
+  elsif new.minutes is null and new.block_kinds is null
+    and (new.kind = 'planned' and new.outcome in ('missed', 'called_off')) is not true then
+    wrong := 'session_minutes';
+  elsif new.kind = 'planned' and new.block_kinds is null and new.outcome is null then
+    wrong := 'session_outcome'; -- rule 2.2
+  end if;
+  if wrong is null then
+    for i in 1 .. coalesce(char_length(new.block_kinds), 0) loop
+      if substr(new.block_kinds, i, 1) = 'r' then
+        running := running + new.done_s[i];
+      else
+        walking := walking + new.done_s[i];
+      end if;
+    end loop;
+    new.aching := coalesce(3 <= any (new.pain_score), false) or coalesce(3 <= any (new.pain_morning), false);
+    new.exposed := new.kind = 'planned' and case
+      when new.outcome = 'stopped_for_pain' then true
+      when new.block_kinds is null then new.outcome in ('in_full', 'shortened')
+      else running + walking > 0 and new.outcome is distinct from 'called_off' end;
+    new.loaded := coalesce(new.effort, 1) > 0 and coalesce(new.minutes > 0, running + walking >= 30);
+    new.ran := case new.kind
+      when 'planned' then case
+        when new.block_kinds is null then new.outcome = 'in_full' or new.outcome <> 'missed' and coalesce(new.minutes, 0) > 0
+        when new.block_kinds like '%r%' then running > 0
+        else walking > 0 end
+      else new.kind = 'extra' and running > 0 end;
+    new.strolled := new.kind = 'extra' and running = 0 and (walking > 0 or coalesce(new.minutes, 0) > 0);
+    new.stops := new.limp or new.signs is not null or new.in_a_row
+      or new.kind = 'planned' and coalesce(new.outcome = 'stopped_for_pain', false)
+      or coalesce(6 <= any (new.pain_score), false) or coalesce(6 <= any (new.pain_morning), false);
+    if new.exposed and new.phase is null then
+      wrong := 'session_phase'; -- rule 2.2
+    end if;
+  end if;
+  if wrong is not null then
+    raise check_violation using message = 'a session that cannot be', table = 'session', constraint = wrong;
+  end if;
+  return new;
+end $function$;
