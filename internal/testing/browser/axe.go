@@ -49,11 +49,16 @@ func (b Barrier) String() string {
 	return s.String()
 }
 
-// Axe asks axe-core about the page that is open and gives all that it found.
-func (b *Tab) Axe() []Barrier {
+// Axe asks axe-core about the page that is open and gives all that it found; with
+// names of rules, what those found alone.
+func (b *Tab) Axe(rules ...string) []Barrier {
 	b.t.Helper()
 	if !Eval[bool](b, "typeof axe !== 'undefined'") {
 		b.do(chromedp.Evaluate[chromedp.Void](axe))
 	}
-	return Eval[[]Barrier](b, "axe.run({resultTypes: ['violations']}).then(r => r.violations)")
+	only := ""
+	if len(rules) > 0 {
+		only = fmt.Sprintf("runOnly: ['%s'], ", strings.Join(rules, "', '"))
+	}
+	return Eval[[]Barrier](b, "axe.run({"+only+"resultTypes: ['violations']}).then(r => r.violations)")
 }
