@@ -20,7 +20,19 @@ import (
 	"halfhour.app/halfhour/internal/testing/pgtest"
 )
 
-func TestMain(m *testing.M) { os.Exit(pgtest.Main(m, Migrate)) }
+func TestMain(m *testing.M) {
+	if url := os.Getenv(migrateOnly); url != "" { // a process that migrates and nothing else
+		if err := Migrate(context.Background(), url); err != nil {
+			fmt.Fprintln(os.Stderr, err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
+	os.Exit(pgtest.Main(m, Migrate))
+}
+
+// migrateOnly is the variable that makes such a process of the tests' binary.
+const migrateOnly = "HALFHOUR_TEST_MIGRATE"
 
 // today is the day of all tests: 14 April 2026, a Tuesday.
 var (

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"github.com/golang-migrate/migrate/v4"
+	"github.com/golang-migrate/migrate/v4/database"
 	migratepgx "github.com/golang-migrate/migrate/v4/database/pgx/v5"
 	"github.com/golang-migrate/migrate/v4/source/iofs"
 	"github.com/jackc/pgx/v5"
@@ -34,7 +35,7 @@ func Migrate(ctx context.Context, url string) error {
 			return err
 		}
 		if err := m.Up(); err != nil && !errors.Is(err, migrate.ErrNoChange) {
-			return err
+			return rolledBack(m, err, -1)
 		}
 		_, err := conn.Exec(ctx, ownersSQL)
 		return err
@@ -46,23 +47,73 @@ func MigrateDown(ctx context.Context, url string, steps int) error {
 	if steps < 1 {
 		return fmt.Errorf("at least one step can be taken back, not %d", steps)
 	}
-	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Steps(-steps) })
+	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return rolledBack(m, m.Steps(-steps), +1) })
 }
 
 // MigrateAnew takes every step back, with all that is kept, and takes them again:
 // for a demo alone.
 func MigrateAnew(ctx context.Context, url string) error {
-	err := withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Down() })
+	err := withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error {
+		if err := m.Down(); !errors.Is(err, migrate.ErrNoChange) {
+			return rolledBack(m, err, +1)
+		}
+		return nil
+	})
 	if err != nil {
 		return err
 	}
 	return Migrate(ctx, url)
 }
 
-// MigrateForce says that the database stands at the version, after a step that
-// stopped half-way and was mended by hand. It changes nothing else.
+// MigrateForce says that the database stands at the version (0: before the first
+// step), after the steps were interrupted. It changes nothing else.
 func MigrateForce(ctx context.Context, url string, version int) error {
-	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Force(version) })
+	newest, err := newestStep()
+	if err != nil {
+		return err
+	}
+	if version < 0 || version > int(newest) {
+		return fmt.Errorf("there is no step %d; the steps go from 1 to %d, and 0 is before the first", version, newest)
+	}
+	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return m.Force(orNone(version)) })
+}
+
+// orNone is a version as the steps are counted: before the first is none.
+func orNone(version int) int {
+	if version == 0 {
+		return database.NilVersion
+	}
+	return version
+}
+
+// rolledBack puts the count right after a step that the database refused: a step is
+// one transaction, so nothing of it was kept. The count was moved on before; back
+// leads to the step that holds.
+func rolledBack(m *migrate.Migrate, err error, back int) error {
+	if !errors.As(causeOf(err), new(*pgconn.PgError)) {
+		return err
+	}
+	version, dirty, asked := m.Version()
+	switch {
+	case errors.Is(asked, migrate.ErrNilVersion) && back > 0:
+		return errors.Join(err, m.Force(1))
+	case asked != nil || !dirty:
+		return err
+	}
+	return errors.Join(err, m.Force(orNone(int(version)+back)))
+}
+
+// causeOf is what the database said, without the text of the whole step.
+func causeOf(err error) error {
+	var failed database.Error
+	var refused *database.Error
+	switch {
+	case errors.As(err, &refused):
+		return refused.OrigErr
+	case errors.As(err, &failed):
+		return failed.OrigErr
+	}
+	return err
 }
 
 // MigrationStatus tells how far the steps have been taken.
@@ -116,11 +167,17 @@ func withSteps(ctx context.Context, url string, act func(*pgx.Conn, *migrate.Mig
 
 // explainStep says in a sentence what a person has to do.
 func explainStep(err error) error {
+	err = causeOf(err)
 	var dirty migrate.ErrDirty
 	var refused *pgconn.PgError
 	switch {
 	case errors.As(err, &dirty):
-		return fmt.Errorf("step %d of the database stopped half-way and was rolled back; when its cause is mended, say that the step before it holds: halfhour migrate force %d", dirty.Version, dirty.Version-1)
+		at := max(dirty.Version, 1)
+		return fmt.Errorf("the steps of the database were interrupted at step %d. A step holds as a whole or not at all: "+
+			"where the tables that it makes are there, run: halfhour migrate force %[1]d; where they are not: halfhour migrate force %d",
+			at, at-1)
+	case errors.As(err, new(migrate.ErrShortLimit)):
+		return errors.New("there were fewer steps than that; all of them are taken back")
 	case errors.Is(err, migrate.ErrLockTimeout), errors.Is(err, migrate.ErrLocked):
 		return fmt.Errorf("another program has been changing the database for %s; is one stuck?", lockPatience)
 	case errors.As(err, &refused) && refused.Code == "42501":
