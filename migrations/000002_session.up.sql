@@ -198,30 +198,54 @@ create index session_tried on session (club_id, athlete_id, started_at, aching) 
 -- an athlete's whole history each morning; so the third one is marked when it, or
 -- a session beside it, is written. A session that comes in between later and ends
 -- the row may leave a mark behind: it makes the look-back longer, never shorter.
-create function mark_row() returns trigger language plpgsql as $$
+--
+-- mark_rows looks at the session of that start and the two after it, each with the
+-- two before.
+create function mark_rows(s session) returns void language plpgsql as $$
 declare
-  s session%rowtype;
+  r      record;
+  before boolean := false; -- whether the one before ached
+  twice  boolean := false; -- and the one before that too
 begin
-  if tg_op = 'DELETE' then s := old; else s := new; end if;
-  perform from athlete a where a.club_id = s.club_id and a.athlete_id = s.athlete_id for no key update;
-  update session t set in_a_row = m.third
-  from (
-    select r.session_id, r.aching and lag(r.aching, 1, false) over w and lag(r.aching, 2, false) over w as third
-    from session r
-    where r.club_id = s.club_id and r.athlete_id = s.athlete_id and r.kind = 'planned' and (r.exposed or r.aching)
-    window w as (order by r.started_at)
-  ) m
-  where t.club_id = s.club_id and t.session_id = m.session_id and t.in_a_row <> m.third;
+  for r in
+    (select t.session_id, t.started_at, t.aching, t.in_a_row from session t
+      where t.club_id = s.club_id and t.athlete_id = s.athlete_id and t.kind = 'planned' and (t.exposed or t.aching) and t.started_at < s.started_at
+      order by t.started_at desc limit 2)
+    union all
+    (select t.session_id, t.started_at, t.aching, t.in_a_row from session t
+      where t.club_id = s.club_id and t.athlete_id = s.athlete_id and t.kind = 'planned' and (t.exposed or t.aching) and t.started_at >= s.started_at
+      order by t.started_at limit 3)
+    order by started_at
+  loop
+    if r.started_at >= s.started_at and r.in_a_row <> (r.aching and twice) then
+      update session t set in_a_row = not r.in_a_row where t.club_id = s.club_id and t.session_id = r.session_id;
+    end if;
+    twice := r.aching and before;
+    before := r.aching;
+  end loop;
+end $$;
+
+create function mark_rows() returns trigger language plpgsql as $$
+begin
+  -- One after the other, or two told at once would not see each other.
+  perform from athlete a where a.club_id = coalesce(new.club_id, old.club_id) and a.athlete_id = coalesce(new.athlete_id, old.athlete_id)
+    for no key update;
+  if tg_op <> 'INSERT' then
+    perform mark_rows(old);
+  end if;
+  if tg_op <> 'DELETE' then
+    perform mark_rows(new);
+  end if;
   return null;
 end $$;
 
-create trigger mark_row_added after insert on session
-  for each row when (new.aching and new.kind = 'planned') execute function mark_row();
-create trigger mark_row_changed after update on session
+create trigger mark_rows_added after insert on session
+  for each row when (new.aching and new.kind = 'planned') execute function mark_rows();
+create trigger mark_rows_changed after update on session
   for each row when ((old.aching, old.exposed, old.kind, old.started_at) is distinct from (new.aching, new.exposed, new.kind, new.started_at))
-  execute function mark_row();
-create trigger mark_row_removed after delete on session
-  for each row when (old.exposed or old.aching) execute function mark_row();
+  execute function mark_rows();
+create trigger mark_rows_removed after delete on session
+  for each row when (old.exposed or old.aching) execute function mark_rows();
 
 create table leave (
   club_id    bigint not null,
