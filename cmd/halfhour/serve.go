@@ -136,6 +136,6 @@ func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	return httpd.Deps{
 		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
-		BaseURL: c.BaseURL.URL, Proxies: c.Proxies, Version: version(),
+		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}
 }

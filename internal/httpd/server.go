@@ -34,7 +34,6 @@ type Deps struct {
 	Now     func() time.Time
 	BaseURL *url.URL       // how people reach the app; nil: as the request says, over http
 	Proxies []netip.Prefix // whose X-Forwarded-For is believed; empty: nobody's
-	Version string
 }
 
 // server carries out the handlers.

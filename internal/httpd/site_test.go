@@ -56,7 +56,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 		Decide: &decide.Service{Store: s.store, Now: clock},
 		Ready:  func(context.Context) error { return s.store.Down },
 		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),
-		Random: random, Now: clock, Version: "test",
+		Random: random, Now: clock,
 	}
 	for _, c := range change {
 		c(&s.deps)
