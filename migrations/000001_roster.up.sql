@@ -32,7 +32,7 @@ comment on domain phase_name is 'A phase of a pathway, or with a minus at its en
 -- r and w, and an array of seconds beside it.
 create domain block_kinds    as text constraint blocks check (value ~ '^[rw]{1,60}$');
 create domain planned_blocks as smallint[] constraint planned_s check (
-  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (1 <= all (value)) is not false and (7200 >= all (value)) is not false
+  cardinality(value) >= 1 and array_ndims(value) = 1 and array_lower(value, 1) = 1 and (1 <= all (value)) is not false and (7200 >= all (value)) is not false
   and array_position(value, null) is null);
 
 create sequence club_number;

@@ -12,17 +12,17 @@ create domain session_effort  as smallint constraint effort check (value between
 create domain talk_answer     as text constraint talk check (value in ('chat', 'sentence', 'words'));
 create domain breath_answer   as text constraint breath check (value in ('early', 'half', 'late'));
 create domain done_blocks     as smallint[] constraint done_s check (
-  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (14400 >= all (value)) is not false
+  cardinality(value) >= 1 and array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (14400 >= all (value)) is not false
   and array_position(value, null) is null);
 create domain some_blocks     as smallint[] constraint settle_s check (
-  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (14400 >= all (value)) is not false);
+  cardinality(value) >= 1 and array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (14400 >= all (value)) is not false);
 create domain pain_sites      as text[] constraint pain_site check (
-  array_ndims(value) = 1 and array_lower(value, 1) = 1 and cardinality(value) <= 12 and ('' <> all (value)) is not false
+  cardinality(value) >= 1 and array_ndims(value) = 1 and array_lower(value, 1) = 1 and cardinality(value) <= 12 and ('' <> all (value)) is not false
   and array_position(value, null) is null and char_length(array_to_string(value, '')) <= 80 * cardinality(value));
 create domain pain_scores     as smallint[] constraint pain_score check (
-  array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (10 >= all (value)) is not false);
+  cardinality(value) >= 1 and array_ndims(value) = 1 and array_lower(value, 1) = 1 and (0 <= all (value)) is not false and (10 >= all (value)) is not false);
 create domain warning_signs   as text[] constraint signs check (
-  array_ndims(value) = 1 and array_lower(value, 1) = 1 and cardinality(value) <= 11 and array_position(value, null) is null
+  cardinality(value) >= 1 and array_ndims(value) = 1 and array_lower(value, 1) = 1 and cardinality(value) <= 11 and array_position(value, null) is null
   and value <@ array['chest_pressure', 'faint', 'breathless', 'palpitations', 'heat_confusion', 'one_sided_weakness', 'calf_swelling',
     'night_pain', 'bone_tender', 'hop_pain', 'groin_deep']);
 comment on domain some_blocks is 'Seconds of each block; null for those where nothing was measured.';

@@ -1,0 +1,243 @@
+package postgres
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+func known(n int) readiness.Maybe { return readiness.Some(n) }
+
+// TestSessionsThatCannotBe tries to store what breaks each rule of the table.
+func TestSessionsThatCannotBe(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := b.athlete(t, c, "Ana")
+	heart := func(kind pathway.Kind, valid, seconds, low, high readiness.Maybe) func(*roster.Session) {
+		return func(s *roster.Session) {
+			s.Blocks = []readiness.Block{{Kind: kind, Planned: 100, Done: 100, Heart: readiness.Heart{Valid: valid, Seconds: seconds, Low: low, High: high}}}
+		}
+	}
+	none := readiness.Maybe{}
+	for _, k := range []struct {
+		why, place string
+		spoil      func(*roster.Session)
+	}{
+		{"no key", "key", func(s *roster.Session) { s.Key = "" }},
+		{"a short key", "key", func(s *roster.Session) { s.Key = "abc" }},
+		{"a key with a space", "key", func(s *roster.Session) { s.Key = "abc defgh" }},
+		{"effort 11", "effort", func(s *roster.Session) { s.Effort = known(11) }},
+		{"effort below 0", "effort", func(s *roster.Session) { s.Effort = known(-1) }},
+		{"an effort no column holds", "effort", func(s *roster.Session) { s.Effort = known(1 << 20) }},
+		{"more than ten hours", "minutes", func(s *roster.Session) { s.Minutes = known(601) }},
+		{"planned for more than ten hours", "minutes", func(s *roster.Session) { s.PlannedMinutes = known(601) }},
+		{"neither minutes nor blocks", "minutes", func(s *roster.Session) { s.Blocks, s.Minutes = nil, none }},
+		{"a planned session that says nothing of itself", "outcome", func(s *roster.Session) { s.Blocks, s.Outcome = nil, readiness.NotStated }},
+		{"an exposure without a phase", "phase", func(s *roster.Session) { s.Phase = "" }},
+		{"a phase of a page", "phase", func(s *roster.Session) { s.Phase = fmt.Sprintf("%082d", 0) }},
+		{"a date three days off", "date", func(s *roster.Session) { s.Date += 3 }},
+		{"61 blocks", "blocks", func(s *roster.Session) {
+			for range 60 {
+				s.Blocks = append(s.Blocks, readiness.Block{Planned: 1})
+			}
+		}},
+		{"a block planned for nothing", "planned_s", func(s *roster.Session) { s.Blocks[0].Planned = 0 }},
+		{"a block planned for over two hours", "planned_s", func(s *roster.Session) { s.Blocks[0].Planned = 7201 }},
+		{"a block of over four hours", "done_s", func(s *roster.Session) { s.Blocks[0].Done = 14401 }},
+		{"a block done backwards", "done_s", func(s *roster.Session) { s.Blocks[0].Done = -1 }},
+		{"a tap in a run", "blocks", func(s *roster.Session) { s.Blocks[0].Settle = known(10) }},
+		{"a tap after the end", "blocks", func(s *roster.Session) { s.Blocks[1].Settle = known(181) }},
+		{"a tap before the beginning", "settle_s", func(s *roster.Session) { s.Blocks[1].Settle = known(-1) }},
+		{"more recorded than done", "blocks", heart(pathway.Walk, known(101), known(50), none, none)},
+		{"more easy than recorded", "blocks", heart(pathway.Walk, known(50), known(51), none, none)},
+		{"recorded without what it showed", "blocks", heart(pathway.Walk, known(50), none, none, none)},
+		{"shown without a recording", "blocks", heart(pathway.Walk, none, known(50), none, none)},
+		{"another ceiling without a recording", "blocks", heart(pathway.Walk, none, none, known(5), none)},
+		{"on a walk a lower ceiling gives no more", "blocks", heart(pathway.Walk, known(90), known(50), known(51), known(60))},
+		{"on a walk a higher ceiling gives no less", "blocks", heart(pathway.Walk, known(90), known(50), known(40), known(49))},
+		{"on a run a lower ceiling gives no less", "blocks", heart(pathway.Run, known(90), known(50), known(49), known(40))},
+		{"on a run a higher ceiling gives no more", "blocks", heart(pathway.Run, known(90), known(50), known(60), known(51))},
+		{"pain that nobody asked about", "pain", func(s *roster.Session) { s.PainAsked, s.Pain = false, []readiness.Pain{{Site: "shin"}} }},
+		{"pain of 11", "pain_score", func(s *roster.Session) { s.Pain = []readiness.Pain{{Site: "shin", Score: 11}} }},
+		{"pain below 0", "pain_score", func(s *roster.Session) { s.Pain = []readiness.Pain{{Site: "shin", Score: -1}} }},
+		{"a next morning of 11", "pain_score", func(s *roster.Session) { s.Pain = []readiness.Pain{{Site: "shin", NextMorning: known(11)}} }},
+		{"pain nowhere", "pain_site", func(s *roster.Session) { s.Pain = []readiness.Pain{{Score: 1}} }},
+		{"pain in 13 places", "pain_site", func(s *roster.Session) {
+			for range 13 {
+				s.Pain = append(s.Pain, readiness.Pain{Site: "shin", Score: 1})
+			}
+		}},
+		{"a note of a book", "note", func(s *roster.Session) { s.Note = fmt.Sprintf("%02001d", 0) }},
+	} {
+		s := b.session(a, 1)
+		k.spoil(&s)
+		_, _, err := b.Log(t.Context(), c.Actor, s)
+		require.Equal(t, fault.Invalid, fault.KindOf(err), "%s: %v", k.why, err)
+		require.Equal(t, k.place, fault.FieldsOf(err)[0].Place, k.why)
+	}
+	require.Zero(t, value[int](t, b, "select count(*)::int from session"))
+	kept := b.log(t, c, b.session(a, 1))
+	kept.Effort = known(11)
+	require.Equal(t, fault.Invalid, fault.KindOf(b.Correct(t.Context(), c.Actor, kept)), "corrections too")
+	_, _, err := b.Log(t.Context(), c.Actor, func() roster.Session { s := b.session(a, 2); s.Note = "a\x00b"; return s }())
+	require.Equal(t, fault.Invalid, fault.KindOf(err), "what is no text")
+}
+
+// TestRowsThatCannotBe asks the database itself, past all of the program's own
+// care.
+func TestRowsThatCannotBe(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := b.fill(t, c)
+	conn := b.hostile(t)
+	const (
+		check  = "23514"
+		unique = "23505"
+		null   = "23502"
+	)
+	session := `insert into session (club_id, athlete_id, key, started_at, date, kind, phase, minutes, outcome, hot, limp, pain_asked, logged_at%[3]s)
+		values (%[1]d, %[2]d, 'another-key', '2026-04-01Z', '2026-04-01', 'planned', 'L1', 30, 'in_full', false, false, true, '2026-04-01Z'%[4]s)`
+	odd := func(columns, values string) string {
+		return fmt.Sprintf(session, c.ID, a.ID, ", "+columns, ", "+values)
+	}
+	decision := func(column, value string) string {
+		columns := `club_id, athlete_id, key, coach_id, at, as_of, choice, to_phase, reason, word, proposal, verdict, before_word,
+			before_pathway_id, before_phase, before_phase_since, before_last_passed, before_held,
+			after_pathway_id, after_phase, after_phase_since, after_last_passed, after_held`
+		values := columns
+		if column != "" {
+			values = strings.Replace(columns, column+",", value+",", 1)
+		}
+		return "insert into decision (" + columns + ") select " + values + " from decision"
+	}
+	tried := map[string]bool{}
+	for _, k := range []struct{ code, constraint, sql string }{
+		{check, "name", "update athlete set name = ''"},
+		{check, "name", "update athlete set name = repeat('x', 81)"},
+		{check, "zone", "update athlete set zone = ''"},
+		{check, "athlete_birth_year", "update athlete set birth_year = 1899"},
+		{check, "athlete_sessions_a_week", "update athlete set sessions_a_week = 7"},
+		{check, "athlete_sessions_a_week", "update athlete set sessions_a_week = 1"},
+		{check, "phase", "update athlete set phase = ''"},
+		{check, "held", "update athlete set held = 'maybe'"},
+		{check, "note", "update athlete set coach_word = repeat('x', 2001)"},
+		{check, "athlete_email", "update athlete set email = repeat('x', 255)"},
+		{check, "athlete_last_passed", "update athlete set last_passed = repeat('x', 82)"},
+		{null, "", "update athlete set phase_since = null"},
+		{unique, "athlete_key_once", `insert into athlete (club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on)
+			select club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on from athlete`},
+		{check, "coach_email", fmt.Sprintf("insert into coach (club_id, name, email) values (%d, 'x', 'X@example.org')", c.ID)},
+		{check, "coach_email", fmt.Sprintf("insert into coach (club_id, name, email) values (%d, 'x', '@example.org')", c.ID)},
+		{unique, "coach_email_once", fmt.Sprintf("insert into coach (club_id, name, email) select %d, 'x', email from coach", c.ID)},
+		{check, "pathway_version", fmt.Sprintf("insert into pathway (club_id, name, version) values (%d, 'x', 0)", c.ID)},
+		{unique, "pathway_once", "insert into pathway (club_id, name, version) select club_id, name, version from pathway"},
+		{check, "phase_id", "insert into phase select club_id, pathway_id, 99, 'L9-', stage, kinds, planned_s from phase limit 1"},
+		{check, "phase_blocks", "insert into phase select club_id, pathway_id, 99, 'L9', stage, 'rw', '{60}' from phase limit 1"},
+		{check, "phase_half", "insert into phase select club_id, pathway_id, 99, 'L9', stage, 'r', '{60}', 'r' from phase limit 1"},
+		{check, "planned_s", "insert into phase select club_id, pathway_id, 99, 'L9', stage, 'r', '{7201}' from phase limit 1"},
+		{check, "planned_s", "insert into phase select club_id, pathway_id, 99, 'L9', stage, 'r', '{null}' from phase limit 1"},
+		{check, "planned_s", "insert into phase select club_id, pathway_id, 99, 'L9', stage, 'rw', '{{60},{60}}' from phase limit 1"},
+		{check, "blocks", "insert into phase select club_id, pathway_id, 99, 'L9', stage, 'x', '{60}' from phase limit 1"},
+		{check, "phase_stage", "insert into phase select club_id, pathway_id, 99, 'L9', repeat('x', 81), 'r', '{60}' from phase limit 1"},
+		{check, "phase_place", "insert into phase select club_id, pathway_id, 200, 'L9', stage, 'r', '{60}' from phase limit 1"},
+		{unique, "phase_once", "insert into phase select club_id, pathway_id, 99, id, stage, 'r', '{60}' from phase limit 1"},
+		{check, "kind", "update session set kind = 'dance'"},
+		{check, "outcome", "update session set outcome = 'well'"},
+		{check, "minutes", "update session set minutes = 601"},
+		{check, "effort", "update session set effort = 11"},
+		{check, "key", "update session set key = 'short'"},
+		{check, "pain_score", odd("pain_site, pain_score, pain_morning", "'{shin}', '{11}', '{3}'")},
+		{unique, "session_key_once", odd("note", "''") + ", " + strings.SplitN(odd("note", "''"), "values ", 2)[1]},
+		{unique, "session_once", odd("note", "''") + ", " + strings.Replace(strings.SplitN(odd("note", "''"), "values ", 2)[1], "another-key", "yet-another-key", 1)},
+		{check, "talk", "update session set talk = 'song'"},
+		{check, "breath", "update session set breath = 'never'"},
+		{check, "signs", odd("signs", "'{hiccups}'")},
+		{check, "signs", odd("signs", "'{}'")},
+		{check, "signs", odd("signs", "'{null}'")},
+		{check, "done_s", odd("block_kinds, planned_s, done_s", "'r', '{60}', '{null}'")},
+		{check, "done_s", odd("block_kinds, planned_s, done_s", "'rw', '{60,60}', '[0:1]={60,60}'")},
+		{check, "settle_s", odd("block_kinds, planned_s, done_s, settle_s", "'w', '{60}', '{60}', '{{10}}'")},
+		{check, "session_blocks", odd("block_kinds, planned_s, done_s", "'rw', '{60}', '{60}'")},
+		{check, "session_blocks", odd("block_kinds, planned_s", "'r', '{60}'")},
+		{check, "session_blocks", odd("planned_s, done_s", "'{60}', '{60}'")},
+		{check, "session_blocks", odd("block_kinds, planned_s, done_s, settle_s", "'rw', '{60,60}', '{60,60}', '{null}'")},
+		{check, "session_blocks", odd("block_kinds, planned_s, done_s, valid_s", "'rw', '{60,60}', '{60,60}', '{1}'")},
+		{check, "session_pain", odd("pain_site, pain_score", "'{shin}', '{3}'")},
+		{check, "session_pain", odd("pain_site, pain_score, pain_morning", "'{shin,knee}', '{3}', '{3}'")},
+		{check, "session_pain", odd("pain_site, pain_score, pain_morning", "'{shin}', '{null}', '{3}'")},
+		{check, "session_pain", odd("pain_score, pain_morning", "'{3}', '{3}'")},
+		{check, "pain_site", odd("pain_site, pain_score, pain_morning", "'{}', '{}', '{}'")},
+		{check, "leave_to", "update leave set last_day = first_day - 1"},
+		{check, "leave_why", fmt.Sprintf("insert into leave (club_id, athlete_id, key, first_day, why) values (%d, %d, 'another-key', '2026-01-01', repeat('x', 81))", c.ID, a.ID)},
+		{unique, "leave_key_once", "insert into leave (club_id, athlete_id, key, first_day) select club_id, athlete_id, key, first_day from leave"},
+		{check, "note_text", fmt.Sprintf("insert into note (club_id, athlete_id, key, coach_id, at, text) values (%d, %d, 'another-key', %d, now(), '')", c.ID, a.ID, c.Coach)},
+		{unique, "note_key_once", "insert into note (club_id, athlete_id, key, coach_id, at, text) select club_id, athlete_id, key, coach_id, at, text from note"},
+		{unique, "decision_key_once", decision("", "")},
+		{check, "decision_choice", decision("choice", "'guess'")},
+		{check, "decision_to_phase", decision("to_phase", "repeat('x', 82)")},
+		{check, "decision_proposal", decision("proposal", "repeat('x', 201)")},
+		{check, "decision_verdict", decision("verdict", "'[]'")},
+		{check, "decision_undone", "update decision set undone_at = now()"},
+		{check, "login_person", fmt.Sprintf("insert into login (club_id, token, device, since, seen_at, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), 'x', now(), now(), now() + interval '1 day')", c.ID)},
+		{check, "login_token", fmt.Sprintf("insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) values (%d, 'short', %d, 'x', now(), now(), now() + interval '1 day')", c.ID, c.Coach)},
+		{check, "login_expires_at", "update login set expires_at = since"},
+		{unique, "login_token_once", "insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) select club_id, token, coach_id, device, since, seen_at, expires_at from login"},
+		{check, "code_person", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), 'athlete', now())", c.ID)},
+		{check, "code_person", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), 'set_up', now())", c.ID)},
+		{check, "code_purpose", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), 'magic', now())", c.ID)},
+		{check, "code_hash", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, 'short', 'coach_invite', now())", c.ID)},
+		{unique, "code_hash_once", fmt.Sprintf(`insert into code (club_id, hash, purpose, athlete_id, expires_at) values (%d, '\x%x', 'athlete', %d, now())`,
+			c.ID, value[[]byte](t, b, "select hash from code where club_id = 0"), a.ID)},
+		{check, "login_device", fmt.Sprintf("insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), %d, repeat('x', 201), now(), now(), now() + interval '1 day')", c.ID, c.Coach)},
+		{check, "attempt_club_id", fmt.Sprintf("insert into attempt (club_id, key, at) values (%d, decode(repeat('ab', 32), 'hex'), now())", c.ID)},
+		{check, "change", fmt.Sprintf("insert into audit (club_id, change) values (%d, 'Ana has a sore shin')", c.ID)},
+		{check, "audit_actor", fmt.Sprintf("insert into audit (club_id, coach_id, athlete_id, change) values (%d, 1, 1, 'x.y')", c.ID)},
+	} {
+		_, err := inClub(t, conn, c.ID, k.sql)
+		var answer *pgconn.PgError
+		require.ErrorAs(t, err, &answer, k.sql)
+		require.Equal(t, k.code, answer.Code, "%s: %s", k.sql, answer.Message)
+		if k.constraint != "" {
+			require.Equal(t, k.constraint, answer.ConstraintName, k.sql)
+			tried[k.constraint] = true
+		}
+	}
+	_, err := inClub(t, conn, -1, "insert into club (club_id, name, zone) values (-1, 'x', 'UTC')")
+	refused(t, err, check, "a club below the doorstep")
+	_, err = inClub(t, conn, 0, "insert into attempt (key, at) values ('short', now())")
+	refused(t, err, check, "no hash")
+	tried["club_id"], tried["attempt_key"] = true, true
+	for _, name := range value[[]string](t, b, `select array_agg(distinct conname::text) from pg_constraint
+		where connamespace = 'public'::regnamespace and contype in ('c', 'u') and conrelid <> coalesce(to_regclass('schema_migrations'), 0)`) {
+		require.True(t, tried[name], "nobody tries to break %s", name)
+	}
+}
+
+func TestWhatTheLookBackSearchesForCannotBeForged(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := b.athlete(t, c, "Ana")
+	s := b.session(a, 1)
+	s.Limp = true
+	b.log(t, c, s)
+	conn := b.hostile(t)
+	tx, err := conn.Begin(t.Context())
+	require.NoError(t, err)
+	defer func() { _ = tx.Rollback(t.Context()) }()
+	require.NoError(t, enter(t.Context(), tx, c.ID))
+	var stops, ran, loaded, exposed, aching bool
+	require.NoError(t, tx.QueryRow(t.Context(), `update session set stops = false, ran = false, loaded = false, exposed = false, aching = true
+		returning stops, ran, loaded, exposed, aching`).Scan(&stops, &ran, &loaded, &exposed, &aching))
+	require.Equal(t, []bool{true, true, true, true, false}, []bool{stops, ran, loaded, exposed, aching})
+}
