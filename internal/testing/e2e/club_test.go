@@ -93,6 +93,18 @@ func (c *club) count(query string, args ...any) (n int) {
 	return n
 }
 
+// texts asks the private database for one column.
+func (c *club) texts(query string, args ...any) []string {
+	c.t.Helper()
+	conn := c.connect()
+	defer conn.Close(c.t.Context())
+	rows, err := conn.Query(c.t.Context(), query, args...)
+	require.NoError(c.t, err)
+	all, err := pgx.CollectRows(rows, pgx.RowTo[string])
+	require.NoError(c.t, err)
+	return all
+}
+
 // connect is the private database's owner.
 func (c *club) connect() *pgx.Conn {
 	c.t.Helper()

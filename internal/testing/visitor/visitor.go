@@ -103,6 +103,14 @@ func (v *Visitor) address(where string) string {
 	return where
 }
 
+// Blunt is the same person who takes the first answer as it is: it is led nowhere,
+// so that a redirect is seen.
+func (v *Visitor) Blunt() *Visitor {
+	client := *v.client
+	client.CheckRedirect = func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }
+	return &Visitor{t: v.t, at: v.at, client: &client}
+}
+
 // Twin is another device of the same person: the same cookies, connections of
 // its own.
 func (v *Visitor) Twin() *Visitor {
