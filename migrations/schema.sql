@@ -11,7 +11,7 @@ create domain change_name as text
   constraint change CHECK ((VALUE ~ '^[a-z_]{1,20}[.][a-z_]{1,20}$'::text));
 
 create domain done_blocks as smallint[]
-  constraint done_s CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::smallint) IS NULL)));
+  constraint done_s CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::smallint) IS NULL)));
 
 create domain form_key as text
   constraint key CHECK ((VALUE ~ '^[A-Za-z0-9_-]{8,64}$'::text));
@@ -23,16 +23,16 @@ create domain long_text as text
   constraint note CHECK ((char_length(VALUE) <= 2000));
 
 create domain pain_scores as smallint[]
-  constraint pain_score CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((10 >= ALL (VALUE)) IS NOT FALSE)));
+  constraint pain_score CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((10 >= ALL (VALUE)) IS NOT FALSE)));
 
 create domain pain_sites as text[]
-  constraint pain_site CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (cardinality(VALUE) <= 12) AND ((''::text <> ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::text) IS NULL) AND (char_length(array_to_string(VALUE, ''::text)) <= (80 * cardinality(VALUE)))));
+  constraint pain_site CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (cardinality(VALUE) <= 12) AND ((''::text <> ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::text) IS NULL) AND (char_length(array_to_string(VALUE, ''::text)) <= (80 * cardinality(VALUE)))));
 
 create domain phase_name as text
   constraint phase CHECK (((char_length(VALUE) >= 1) AND (char_length(VALUE) <= 81)));
 
 create domain planned_blocks as smallint[]
-  constraint planned_s CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((1 <= ALL (VALUE)) IS NOT FALSE) AND ((7200 >= ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::smallint) IS NULL)));
+  constraint planned_s CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((1 <= ALL (VALUE)) IS NOT FALSE) AND ((7200 >= ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::smallint) IS NULL)));
 
 create domain session_effort as smallint
   constraint effort CHECK (((VALUE >= 0) AND (VALUE <= 10)));
@@ -50,13 +50,13 @@ create domain short_name as text
   constraint name CHECK (((char_length(VALUE) >= 1) AND (char_length(VALUE) <= 80)));
 
 create domain some_blocks as smallint[]
-  constraint settle_s CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE)));
+  constraint settle_s CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE)));
 
 create domain talk_answer as text
   constraint talk CHECK ((VALUE = ANY (ARRAY['chat'::text, 'sentence'::text, 'words'::text])));
 
 create domain warning_signs as text[]
-  constraint signs CHECK (((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (cardinality(VALUE) <= 11) AND (array_position(VALUE, NULL::text) IS NULL) AND (VALUE <@ ARRAY['chest_pressure'::text, 'faint'::text, 'breathless'::text, 'palpitations'::text, 'heat_confusion'::text, 'one_sided_weakness'::text, 'calf_swelling'::text, 'night_pain'::text, 'bone_tender'::text, 'hop_pain'::text, 'groin_deep'::text])));
+  constraint signs CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (cardinality(VALUE) <= 11) AND (array_position(VALUE, NULL::text) IS NULL) AND (VALUE <@ ARRAY['chest_pressure'::text, 'faint'::text, 'breathless'::text, 'palpitations'::text, 'heat_confusion'::text, 'one_sided_weakness'::text, 'calf_swelling'::text, 'night_pain'::text, 'bone_tender'::text, 'hop_pain'::text, 'groin_deep'::text])));
 
 create domain zone_name as text
   constraint zone CHECK (((char_length(VALUE) >= 1) AND (char_length(VALUE) <= 80)));
@@ -413,9 +413,9 @@ CREATE INDEX session_ran ON public.session USING btree (club_id, athlete_id, sta
 CREATE INDEX session_stops ON public.session USING btree (club_id, athlete_id, started_at) WHERE stops;
 CREATE INDEX session_strolled ON public.session USING btree (club_id, athlete_id, started_at) WHERE strolled;
 CREATE INDEX session_tried ON public.session USING btree (club_id, athlete_id, started_at, aching) WHERE (((kind)::text = 'planned'::text) AND (exposed OR aching));
-CREATE TRIGGER mark_row_added AFTER INSERT ON public.session FOR EACH ROW WHEN ((new.aching AND ((new.kind)::text = 'planned'::text))) EXECUTE FUNCTION mark_row();
-CREATE TRIGGER mark_row_changed AFTER UPDATE ON public.session FOR EACH ROW WHEN (((((old.aching IS DISTINCT FROM new.aching) OR (old.exposed IS DISTINCT FROM new.exposed)) OR ((old.kind)::text IS DISTINCT FROM (new.kind)::text)) OR (old.started_at IS DISTINCT FROM new.started_at))) EXECUTE FUNCTION mark_row();
-CREATE TRIGGER mark_row_removed AFTER DELETE ON public.session FOR EACH ROW WHEN ((old.exposed OR old.aching)) EXECUTE FUNCTION mark_row();
+CREATE TRIGGER mark_rows_added AFTER INSERT ON public.session FOR EACH ROW WHEN ((new.aching AND ((new.kind)::text = 'planned'::text))) EXECUTE FUNCTION mark_rows();
+CREATE TRIGGER mark_rows_changed AFTER UPDATE ON public.session FOR EACH ROW WHEN (((((old.aching IS DISTINCT FROM new.aching) OR (old.exposed IS DISTINCT FROM new.exposed)) OR ((old.kind)::text IS DISTINCT FROM (new.kind)::text)) OR (old.started_at IS DISTINCT FROM new.started_at))) EXECUTE FUNCTION mark_rows();
+CREATE TRIGGER mark_rows_removed AFTER DELETE ON public.session FOR EACH ROW WHEN ((old.exposed OR old.aching)) EXECUTE FUNCTION mark_rows();
 CREATE TRIGGER weigh_session BEFORE INSERT OR UPDATE ON public.session FOR EACH ROW EXECUTE FUNCTION weigh_session();
 create policy own on session for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select, update on session to halfhour_app;
@@ -458,23 +458,47 @@ create FUNCTION public.door_token(hash bytea)
 AS $function$ select l.club_id from login l where l.token = hash $function$;
 alter function door_token(bytea) owner to halfhour_door;
 
-create FUNCTION public.mark_row()
- RETURNS trigger
+create FUNCTION public.mark_rows(s session)
+ RETURNS void
  LANGUAGE plpgsql
 AS $function$
 declare
-  s session%rowtype;
+  r      record;
+  before boolean := false; -- whether the one before ached
+  twice  boolean := false; -- and the one before that too
 begin
-  if tg_op = 'DELETE' then s := old; else s := new; end if;
-  perform from athlete a where a.club_id = s.club_id and a.athlete_id = s.athlete_id for no key update;
-  update session t set in_a_row = m.third
-  from (
-    select r.session_id, r.aching and lag(r.aching, 1, false) over w and lag(r.aching, 2, false) over w as third
-    from session r
-    where r.club_id = s.club_id and r.athlete_id = s.athlete_id and r.kind = 'planned' and (r.exposed or r.aching)
-    window w as (order by r.started_at)
-  ) m
-  where t.club_id = s.club_id and t.session_id = m.session_id and t.in_a_row <> m.third;
+  for r in
+    (select t.session_id, t.started_at, t.aching, t.in_a_row from session t
+      where t.club_id = s.club_id and t.athlete_id = s.athlete_id and t.kind = 'planned' and (t.exposed or t.aching) and t.started_at < s.started_at
+      order by t.started_at desc limit 2)
+    union all
+    (select t.session_id, t.started_at, t.aching, t.in_a_row from session t
+      where t.club_id = s.club_id and t.athlete_id = s.athlete_id and t.kind = 'planned' and (t.exposed or t.aching) and t.started_at >= s.started_at
+      order by t.started_at limit 3)
+    order by started_at
+  loop
+    if r.started_at >= s.started_at and r.in_a_row <> (r.aching and twice) then
+      update session t set in_a_row = not r.in_a_row where t.club_id = s.club_id and t.session_id = r.session_id;
+    end if;
+    twice := r.aching and before;
+    before := r.aching;
+  end loop;
+end $function$;
+
+create FUNCTION public.mark_rows()
+ RETURNS trigger
+ LANGUAGE plpgsql
+AS $function$
+begin
+  -- One after the other, or two told at once would not see each other.
+  perform from athlete a where a.club_id = coalesce(new.club_id, old.club_id) and a.athlete_id = coalesce(new.athlete_id, old.athlete_id)
+    for no key update;
+  if tg_op <> 'INSERT' then
+    perform mark_rows(old);
+  end if;
+  if tg_op <> 'DELETE' then
+    perform mark_rows(new);
+  end if;
   return null;
 end $function$;
 

@@ -1,0 +1,172 @@
+package postgres
+
+import (
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+func TestAnAthleteComesBackAsWent(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := roster.Athlete{
+		Club: c.ID, Name: "<b>Ana</b> O'Neil", Email: "ana@example.org", BirthYear: 1985, Zone: "Europe/Lisbon", SessionsAWeek: 4, HeartUsable: true,
+		Standing: roster.Standing{
+			Pathway: c.Pathway, Phase: "L3-", PhaseSince: today - 3, LastPassed: "L2", Held: roster.Paused, HeldSince: today - 1,
+			ClearedOn: today - 40, ClearedAt: noon.Add(-40 * 24 * time.Hour), InjuredOn: today - 41,
+		},
+		CoachWord: "Slowly now.", JoinedOn: today - 90,
+	}
+	id, err := b.Add(t.Context(), c.Actor, a, "the-same-key")
+	require.NoError(t, err)
+	a.ID, a.Version = id, 1
+	kept, err := b.Athlete(t.Context(), c.ID, id)
+	require.NoError(t, err)
+	require.Equal(t, a, kept)
+	again, err := b.Add(t.Context(), c.Actor, roster.Athlete{Name: "Somebody", Zone: "UTC", SessionsAWeek: 3, Standing: a.Standing, JoinedOn: today}, "the-same-key")
+	require.NoError(t, err)
+	require.Equal(t, id, again)
+
+	a.Name, a.Email, a.BirthYear, a.Zone, a.SessionsAWeek, a.HeartUsable = "Ana", "", 0, "UTC", 2, false
+	a.CoachWord, a.InjuredOn = "", 0
+	changed := a
+	changed.Phase, changed.Held, changed.JoinedOn = "R1", roster.NotHeld, today // which a change may not touch
+	require.NoError(t, b.Change(t.Context(), c.Actor, changed))
+	kind(t, fault.Conflict, b.Change(t.Context(), c.Actor, changed), "an old version")
+	a.Version = 2
+	kept, err = b.Athlete(t.Context(), c.ID, id)
+	require.NoError(t, err)
+	require.Equal(t, a, kept)
+
+	changed.ID = 999
+	kind(t, fault.NotFound, b.Change(t.Context(), c.Actor, changed))
+	_, err = b.Athlete(t.Context(), b.club(t, "Hill").ID, id)
+	kind(t, fault.NotFound, err, "seen from another club")
+	changed.Pathway = 999
+	_, err = b.Add(t.Context(), c.Actor, changed, b.key())
+	kind(t, fault.NotFound, err, "a pathway that is not there")
+	require.Equal(t, 1, value[int](t, b, "select count(*)::int from audit where change = 'athlete.add' and row_id = $1", id))
+	require.Equal(t, 1, value[int](t, b, "select count(*)::int from audit where change = 'athlete.change'"))
+}
+
+func TestLeavingTheClub(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c, other := b.club(t, "Harbour"), b.club(t, "Hill")
+	a := b.athlete(t, c, "Ana")
+	token := b.hash()
+	_, err := b.Open(t.Context(), token, access.Login{Club: c.ID, Athlete: a.ID, Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
+	require.NoError(t, err)
+	kind(t, fault.NotFound, b.Leave(t.Context(), other.Actor, a.ID, noon))
+	require.NoError(t, b.Leave(t.Context(), c.Actor, a.ID, noon))
+	gone, err := b.Gone(t.Context(), c.ID)
+	require.NoError(t, err)
+	require.Len(t, gone, 1)
+	require.Equal(t, noon, gone[0].LeftAt)
+	require.NoError(t, b.Leave(t.Context(), c.Actor, a.ID, time.Time{}))
+	gone, err = b.Gone(t.Context(), c.ID)
+	require.NoError(t, err)
+	require.Empty(t, gone)
+	_, err = b.Visitor(t.Context(), token, noon)
+	kind(t, fault.NotFound, err, "the login ended with leaving")
+}
+
+func TestTimesAway(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c, other := b.club(t, "Harbour"), b.club(t, "Hill")
+	a, bo := b.athlete(t, c, "Ana"), b.athlete(t, c, "Bo")
+	holiday := roster.Leave{Athlete: a.ID, Span: day.Span{From: today - 9, To: today - 3}, Why: "holiday"}
+	ill := roster.Leave{Athlete: a.ID, Span: day.Span{From: today - 1}, Why: "illness"}
+	key := b.key()
+	var err error
+	holiday.ID, err = b.AddLeave(t.Context(), c.Actor, holiday, key)
+	require.NoError(t, err)
+	ill.ID, err = b.AddLeave(t.Context(), c.Actor, ill, b.key())
+	require.NoError(t, err)
+	again, err := b.AddLeave(t.Context(), c.Actor, holiday, key)
+	require.NoError(t, err)
+	require.Equal(t, holiday.ID, again)
+	leaves := func() []roster.Leave {
+		all, err := b.Leaves(t.Context(), c.ID, a.ID)
+		require.NoError(t, err)
+		return all
+	}
+	require.Equal(t, []roster.Leave{ill, holiday}, leaves())
+
+	kind(t, fault.Invalid, b.EndLeave(t.Context(), c.Actor, a.ID, ill.ID, today-2), "before it began")
+	kind(t, fault.NotFound, b.EndLeave(t.Context(), c.Actor, bo.ID, ill.ID, today), "of somebody else")
+	kind(t, fault.NotFound, b.EndLeave(t.Context(), other.Actor, a.ID, ill.ID, today), "of another club")
+	require.NoError(t, b.EndLeave(t.Context(), c.Actor, a.ID, ill.ID, today))
+	ill.To = today
+	kind(t, fault.NotFound, b.RemoveLeave(t.Context(), c.Actor, bo.ID, holiday.ID))
+	require.NoError(t, b.RemoveLeave(t.Context(), c.Actor, a.ID, holiday.ID))
+	require.Equal(t, []roster.Leave{ill}, leaves())
+	ill.Athlete = 999
+	_, err = b.AddLeave(t.Context(), c.Actor, ill, b.key())
+	kind(t, fault.NotFound, err)
+}
+
+func TestNotes(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := b.athlete(t, c, "Ana")
+	first := roster.Note{Athlete: a.ID, Coach: c.Coach, At: noon, Text: "two\nlines"}
+	second := roster.Note{Athlete: a.ID, Coach: c.Coach, At: noon.Add(time.Minute), Text: "later"}
+	key := b.key()
+	var err error
+	first.ID, err = b.AddNote(t.Context(), c.Actor, first, key)
+	require.NoError(t, err)
+	second.ID, err = b.AddNote(t.Context(), c.Actor, second, b.key())
+	require.NoError(t, err)
+	again, err := b.AddNote(t.Context(), c.Actor, second, key)
+	require.NoError(t, err)
+	require.Equal(t, first.ID, again)
+	first.By, second.By = "Owner of Harbour", "Owner of Harbour"
+	notes, err := b.Notes(t.Context(), c.ID, a.ID)
+	require.NoError(t, err)
+	require.Equal(t, []roster.Note{second, first}, notes)
+}
+
+func TestAnAthleteStaysOnTheVersionBegun(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	b.athlete(t, c, "Ana")
+	version := func(phases ...pathway.Phase) roster.PathwayID {
+		tx, err := b.pool.Begin(t.Context())
+		require.NoError(t, err)
+		require.NoError(t, enter(t.Context(), tx, c.ID))
+		id, err := makePathway(t.Context(), tx, c.ID, pathwayName, &pathway.Pathway{Phases: phases})
+		require.NoError(t, err)
+		require.NoError(t, tx.Commit(t.Context()))
+		return id
+	}
+	own := pathway.Phase{ID: "A", Stage: "easy", Blocks: []pathway.Block{{Kind: pathway.Run, Planned: 60}, {Kind: pathway.Walk, Planned: 90}}, Half: []pathway.Block{{Kind: pathway.Walk, Planned: 7200}}}
+	version(own)
+	third := version(own, pathway.Phase{ID: "B", Blocks: []pathway.Block{{Kind: pathway.Run, Planned: 1}}})
+	newest, err := b.NewestShelf(t.Context(), c.ID)
+	require.NoError(t, err)
+	require.Equal(t, &roster.Shelf{ID: third, Name: pathwayName, Version: 3, Pathway: pathway.Pathway{
+		Phases: []pathway.Phase{own, {ID: "B", Blocks: []pathway.Block{{Kind: pathway.Run, Planned: 1}}}},
+	}}, newest)
+	shelves, err := b.Shelves(t.Context(), c.ID)
+	require.NoError(t, err)
+	require.Len(t, shelves, 2, "the one Ana stands on and the newest; nobody stands on the one between")
+	require.Equal(t, newest, shelves[third])
+	require.Equal(t, *pathway.Default(), shelves[c.Pathway].Pathway)
+	old, err := b.Shelf(t.Context(), c.ID, c.Pathway)
+	require.NoError(t, err)
+	require.Equal(t, shelves[c.Pathway], old)
+	_, err = b.Shelf(t.Context(), b.club(t, "Hill").ID, c.Pathway)
+	kind(t, fault.NotFound, err)
+}
