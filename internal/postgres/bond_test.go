@@ -1,0 +1,121 @@
+package postgres
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+	"testing"
+
+	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/fault"
+)
+
+// breach is a row that cannot be: one of the table, changed.
+type breach struct{ table, change string }
+
+// row gives the statement that stores a row of the club once more, changed.
+func (b *bench) row(t *testing.T, table string, c club) (sql, row string) {
+	t.Helper()
+	columns := strings.Join(valuesOf[string](t, b.admin, `select attname::text from pg_attribute where attrelid = $1::text::regclass
+		and attnum > 0 and not attisdropped and attgenerated = '' and attidentity = '' order by attnum`, table), ", ")
+	row = value[string](t, b, "select to_jsonb(x)::text from "+table+" x where club_id in (0, $1) order by club_id desc limit 1", c.ID)
+	return fmt.Sprintf("insert into %s (%s) select %s from jsonb_populate_record(null::%[1]s, $1::text::jsonb || $2::text::jsonb)", table, columns, columns), row
+}
+
+// breaks tries the row and gives the database's refusal, and what becomes of it.
+func (b *bench) breaks(t *testing.T, c club, x breach) (*pgconn.PgError, error) {
+	t.Helper()
+	sql, row := b.row(t, x.table, c)
+	err := pgx.BeginFunc(t.Context(), b.admin, func(tx pgx.Tx) error {
+		_, err := tx.Exec(t.Context(), sql, row, x.change)
+		return errors.Join(err, errRollback)
+	})
+	var answer *pgconn.PgError
+	require.ErrorAs(t, err, &answer, "%s %s is taken", x.table, x.change)
+	return answer, translate(answer)
+}
+
+var errRollback = errors.New("never to be kept")
+
+const neededSQL = `select attname::text from pg_attribute where attrelid = $1::text::regclass and attnum > 0 and not attisdropped
+and attnotnull and not atthasdef and attidentity = ''`
+
+func TestWhatIsNeededMustBeGiven(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	b.fill(t, c)
+	for _, table := range b.tables(t) {
+		for _, column := range valuesOf[string](t, b.admin, neededSQL, table) {
+			answer, err := b.breaks(t, c, breach{table, `{"` + column + `": null}`})
+			if answer.Code == "23514" {
+				require.NotEqual(t, table, answer.ConstraintName) // a check over several columns was first
+				continue
+			}
+			require.Equal(t, "23502", answer.Code, "%s.%s: %s", table, column, answer.Message)
+			require.Equal(t, []fault.Field{{Place: column, Message: "cannot be taken as it is"}}, fault.FieldsOf(err))
+			require.Equal(t, fault.Invalid, fault.KindOf(err))
+		}
+	}
+}
+
+// bond is a column that refers to a row of another table in the same club.
+type bond struct{ column, to string }
+
+const bondsSQL = `select a.attname::text || ' ' || k.confrelid::regclass from pg_constraint k
+join pg_attribute a on a.attrelid = k.conrelid and a.attnum = any (k.conkey)
+where k.conrelid = $1::text::regclass and k.contype = 'f' and a.attname not in ('club_id', 'of_club')`
+
+func (b *bench) bonds(t *testing.T, table string) (all []bond) {
+	t.Helper()
+	for _, row := range valuesOf[string](t, b.admin, bondsSQL, table) {
+		column, to, _ := strings.Cut(row, " ")
+		all = append(all, bond{column, to})
+	}
+	return all
+}
+
+// pointing is the change that lets a row refer to another, and be sound and new in
+// all else.
+func pointing(table, column string, id int64) string {
+	besides := map[string]string{
+		"code.coach_id": `, "purpose": "coach", "athlete_id": null`, "login.athlete_id": `, "coach_id": null`,
+		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
+	}[table+"."+column]
+	secret := `"\\x` + strings.Repeat("f", 64) + `"`
+	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "hash": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new",
+		"email": "somebody@example.org"%s}`, column, id, secret, besides)
+}
+
+func TestWhatARowBelongsToMustBeThere(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	b.fill(t, c)
+	tried := 0
+	for _, table := range b.tables(t) {
+		for _, x := range b.bonds(t, table) {
+			answer, err := b.breaks(t, c, breach{table, pointing(table, x.column, 987654321)})
+			require.Equal(t, "23503", answer.Code, "%s.%s: %s", table, x.column, answer.Message)
+			require.Equal(t, fault.NotFound, fault.KindOf(err))
+			tried++
+		}
+	}
+	require.Greater(t, tried, 15)
+}
+
+// A row that is no row of a club at all: what the tables' own club_id refers to.
+func TestAClubMustBeThere(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	b.fill(t, c)
+	for _, table := range []string{"coach", "pathway", "athlete", "login", "code"} {
+		answer, err := b.breaks(t, c, breach{table, pointing(table, "club_id", 987654321)})
+		require.Equal(t, "23503", answer.Code, "%s: %s", table, answer.Message)
+		require.Equal(t, fault.NotFound, fault.KindOf(err))
+	}
+}
