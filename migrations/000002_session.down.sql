@@ -1,6 +1,6 @@
 drop table note;
 drop table leave;
-drop function mark_rows(session);
+drop function mark_rows_near(session);
 drop function sound_blocks(session);
 drop table session;
 drop function weigh_session();

@@ -199,9 +199,9 @@ create index session_tried on session (club_id, athlete_id, started_at, aching) 
 -- a session beside it, is written. A session that comes in between later and ends
 -- the row may leave a mark behind: it makes the look-back longer, never shorter.
 --
--- mark_rows looks at the session of that start and the two after it, each with the
+-- mark_rows_near looks at the session of that start and the two after it, each with the
 -- two before.
-create function mark_rows(s session) returns void language plpgsql as $$
+create function mark_rows_near(s session) returns void language plpgsql as $$
 declare
   r      record;
   before boolean := false; -- whether the one before ached
@@ -231,10 +231,10 @@ begin
   perform from athlete a where a.club_id = coalesce(new.club_id, old.club_id) and a.athlete_id = coalesce(new.athlete_id, old.athlete_id)
     for no key update;
   if tg_op <> 'INSERT' then
-    perform mark_rows(old);
+    perform mark_rows_near(old);
   end if;
   if tg_op <> 'DELETE' then
-    perform mark_rows(new);
+    perform mark_rows_near(new);
   end if;
   return null;
 end $$;

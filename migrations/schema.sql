@@ -458,7 +458,24 @@ create FUNCTION public.door_token(hash bytea)
 AS $function$ select l.club_id from login l where l.token = hash $function$;
 alter function door_token(bytea) owner to halfhour_door;
 
-create FUNCTION public.mark_rows(s session)
+create FUNCTION public.mark_rows()
+ RETURNS trigger
+ LANGUAGE plpgsql
+AS $function$
+begin
+  -- One after the other, or two told at once would not see each other.
+  perform from athlete a where a.club_id = coalesce(new.club_id, old.club_id) and a.athlete_id = coalesce(new.athlete_id, old.athlete_id)
+    for no key update;
+  if tg_op <> 'INSERT' then
+    perform mark_rows_near(old);
+  end if;
+  if tg_op <> 'DELETE' then
+    perform mark_rows_near(new);
+  end if;
+  return null;
+end $function$;
+
+create FUNCTION public.mark_rows_near(s session)
  RETURNS void
  LANGUAGE plpgsql
 AS $function$
@@ -483,23 +500,6 @@ begin
     twice := r.aching and before;
     before := r.aching;
   end loop;
-end $function$;
-
-create FUNCTION public.mark_rows()
- RETURNS trigger
- LANGUAGE plpgsql
-AS $function$
-begin
-  -- One after the other, or two told at once would not see each other.
-  perform from athlete a where a.club_id = coalesce(new.club_id, old.club_id) and a.athlete_id = coalesce(new.athlete_id, old.athlete_id)
-    for no key update;
-  if tg_op <> 'INSERT' then
-    perform mark_rows(old);
-  end if;
-  if tg_op <> 'DELETE' then
-    perform mark_rows(new);
-  end if;
-  return null;
 end $function$;
 
 create FUNCTION public.sound_blocks(s session)
