@@ -349,7 +349,14 @@ func TestTheStoppedDatabaseWhileLogging(t *testing.T) {
 	k.store.Down = http.ErrServerClosed
 	a := k.phone.post("/log", typedIn(form, "done", "all")...)
 	require.Equal(t, http.StatusServiceUnavailable, a.StatusCode)
-	require.Contains(t, text(a.one("main")), "page before")
+	require.Contains(t, text(a.one("main")), "not lost")
+	k.store.Down = nil
+	var kept []string
+	for _, field := range a.all("main form input[type=hidden]") {
+		kept = append(kept, attr(field, "name"), attr(field, "value"))
+	}
+	k.phone.post(attr(a.one("main form"), "action"), kept...).leadsTo("/today?said=logged")
+	require.Len(t, k.store.Logged, 1)
 }
 
 func TestManyFieldsAreNoTrouble(t *testing.T) {

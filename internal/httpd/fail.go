@@ -64,7 +64,7 @@ func failureOf(err error) failure {
 	case errors.Is(err, errElsewhere):
 		return failure{status: http.StatusForbidden, title: "This came from another website", text: "Nothing was changed. Open Halfhour itself and try there.", level: slog.LevelWarn}
 	case errors.Is(err, errSignedOut):
-		return failure{status: http.StatusUnauthorized, title: "You are signed out", text: "Nothing was stored yet. Sign in on another tab, then come back to this one and send it again.", level: slog.LevelInfo, back: part.Link{Href: part.SignInAt, Words: "Sign in"}}
+		return failure{status: http.StatusUnauthorized, title: "You are signed out", text: "Nothing was stored yet. Sign in on another tab, then come back to this one: what you typed is kept here to be sent again.", level: slog.LevelInfo, back: part.Link{Href: part.SignInAt, Words: "Sign in"}}
 	case errors.Is(err, context.Canceled): // the browser went away; nobody reads this
 		return failure{status: http.StatusServiceUnavailable, title: "This was broken off", text: "Load the page again.", level: slog.LevelDebug}
 	case errors.Is(err, context.DeadlineExceeded):
@@ -88,7 +88,7 @@ func failureOfKind(k fault.Kind) failure {
 	case fault.TooMany:
 		return failure{status: http.StatusTooManyRequests, title: "Too many attempts", text: "Wait a little, then try again.", level: slog.LevelWarn}
 	case fault.Unavailable:
-		return failure{status: http.StatusServiceUnavailable, title: "Halfhour cannot reach its records", text: "Nothing was stored just now. Try again in a minute; what you typed is still on the page before.", level: slog.LevelError}
+		return failure{status: http.StatusServiceUnavailable, title: "Halfhour cannot reach its records", text: "Nothing was stored just now. Try again in a minute; what you typed is not lost.", level: slog.LevelError}
 	}
 	return failure{status: http.StatusInternalServerError, title: "Something went wrong here", text: "The fault is ours, not yours. Try again; if it stays, tell whoever runs this Halfhour the reference below.", level: slog.LevelError}
 }

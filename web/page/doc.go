@@ -18,7 +18,6 @@
 //	SetUpPage(SetUp)        names the club                    nobody
 //	JoinPage(Join)          accepts an invitation             nobody
 //	FailurePage(Failure)    what went wrong                   anybody
-//	ConflictPage(Conflict)  both sides of a conflict          anybody
 //
 // Addresses of single things (Href, Action) come with the view model; only the
 // few fixed ones that frames link to are constants of package part. Forms are

@@ -57,36 +57,14 @@ type Failure struct {
 	Text      string
 	Reference string    // short; empty: none
 	Back      part.Link // zero: the front door
+	Again     Again     // zero: there is nothing to send again
 }
 
-// Conflict shows what was sent beside what is there now.
-type Conflict struct {
-	Phone  *part.Phone // exactly one of the two frames
-	Desk   *part.Desk
-	Title  string // "This session was corrected somewhere else meanwhile"
-	Text   string
-	Labels []string // "Effort", "Pain", …
-	Yours  []string // as many as Labels; empty: not told
-	There  []string
-	Keep   part.Link // leave it as it is
-	Again  part.Link // look again and correct
+// Again is a form that sends once more what could not be stored.
+type Again struct {
+	Action string
+	Fields []Kept
 }
 
-// desk is the coach's frame; empty where none was given.
-func (v Conflict) desk() part.Desk {
-	if v.Desk == nil {
-		return part.Desk{Title: v.Title}
-	}
-	return *v.Desk
-}
-
-// differs says whether the two sides differ in the i-th line.
-func (v Conflict) differs(i int) bool { return at(v.Yours, i) != at(v.There, i) }
-
-// at is the i-th text; empty where there is none.
-func at(texts []string, i int) string {
-	if i >= len(texts) {
-		return ""
-	}
-	return texts[i]
-}
+// Kept is a field as it was sent.
+type Kept struct{ Name, Value string }

@@ -47,9 +47,8 @@ func gallery() map[string]templ.Component {
 		"set-up":          page.SetUpPage(page.SetUp{Plain: part.Plain{Title: "Set up"}, Action: "/set-up/abc", Zone: "Nowhere", Errors: part.Errors{"zone": "please give a time zone like Europe/Lisbon"}, Mistakes: []part.Mistake{{Field: "zone", Words: "Time zone: please give one like Europe/Lisbon"}}, Zones: []string{"Europe/Lisbon", "Europe/Oslo"}}),
 		"join":            page.JoinPage(page.Join{Plain: part.Plain{Title: "Come in"}, Action: "/join/abc", Club: "Riverside Beginners"}),
 		"failure":         page.FailurePage(page.Failure{Plain: part.Plain{Title: "There is nothing here"}, Title: "There is nothing here", Text: "The address may be mistyped, or what was here has gone.", Reference: "K3J-9QF"}),
-		"conflict": page.ConflictPage(page.Conflict{Phone: &part.Phone{Title: "Changed meanwhile"}, Title: "This session was corrected somewhere else meanwhile", Text: "Nothing of what you just sent was stored. Both are here.",
-			Labels: []string{"When", "What", "Effort", "Pain"}, Yours: []string{"Sunday, 7.10", "in full", "4", ""}, There: []string{"Sunday, 7.10", "cut short", "6", "left shin 3"},
-			Keep: part.Link{Href: "/today", Words: "Leave it as it is there"}, Again: part.Link{Href: "/sessions/31", Words: "Correct what is there"}}),
+		"failure-again": page.FailurePage(page.Failure{Plain: part.Plain{Title: "Halfhour cannot reach its records"}, Title: "Halfhour cannot reach its records", Text: "Nothing was stored just now. Try again in a minute; what you typed is not lost.",
+			Reference: "K3J-9QF", Again: page.Again{Action: "/log", Fields: []page.Kept{{Name: "effort", Value: "4"}, {Name: "note", Value: "along the harbour"}}}}),
 	}
 }
 

@@ -19,7 +19,7 @@ import (
 const (
 	wholeRoster = 60_000
 	fontsAtMost = 30_000 // where no name needs more than plain letters
-	styleAtMost = 7_000
+	styleAtMost = 7_500
 	pageAtMost  = 20_000
 )
 
