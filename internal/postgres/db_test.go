@@ -2,7 +2,6 @@ package postgres
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"net"
 	"strings"
@@ -15,6 +14,7 @@ import (
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/stretchr/testify/require"
 
+	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/roster"
 )
@@ -63,6 +63,8 @@ func TestRoundTrips(t *testing.T) {
 	b.crowd(t, c, 20, 12)
 	a := b.fill(t, c)
 	token := b.hash()
+	_, err := b.Open(t.Context(), token, access.Login{Club: c.ID, Athlete: a.ID, Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
+	require.NoError(t, err)
 	s, trips := b.counting(t)
 	for name, k := range map[string]struct {
 		want int64
@@ -72,14 +74,9 @@ func TestRoundTrips(t *testing.T) {
 			_, _, err := s.Log(t.Context(), c.Actor, b.session(a, int(b.number.Load()%50)+10))
 			return err
 		}},
-		"Files": {1, func() error { _, err := s.Files(t.Context(), c.ID, today); return err }},
-		"File":  {1, func() error { _, err := s.File(t.Context(), c.ID, a.ID, today); return err }},
-		"Visitor": {1, func() error {
-			if _, err := s.Visitor(t.Context(), token, noon); fault.KindOf(err) != fault.NotFound {
-				return errors.New("somebody")
-			}
-			return nil
-		}},
+		"Files":   {1, func() error { _, err := s.Files(t.Context(), c.ID, today); return err }},
+		"File":    {1, func() error { _, err := s.File(t.Context(), c.ID, a.ID, today); return err }},
+		"Visitor": {1, func() error { _, err := s.Visitor(t.Context(), token, noon); return err }},
 		"Shelves": {1, func() error { _, err := s.Shelves(t.Context(), c.ID); return err }},
 		"Tried":   {1, func() error { _, err := s.Tried(t.Context(), token, noon, noon); return err }},
 	} {
@@ -90,7 +87,7 @@ func TestRoundTrips(t *testing.T) {
 	}
 	trips.Store(0)
 	again := b.session(a, 5)
-	_, _, err := s.Log(t.Context(), c.Actor, again)
+	_, _, err = s.Log(t.Context(), c.Actor, again)
 	require.NoError(t, err)
 	_, _, err = s.Log(t.Context(), c.Actor, again)
 	require.NoError(t, err)
