@@ -113,7 +113,7 @@ func (s *server) stopped(w http.ResponseWriter, r *http.Request) error {
 	if way == entry.StopSigned {
 		stop.Words = append([]string{"If you feel it now: stop, sit down, and call the local emergency number."}, stop.Words...)
 	}
-	v := page.Stopped{Stop: *stop, Next: part.Link{Href: b.home(), Words: "Stored. Go on"}}
+	v := page.Stopped{Stop: *stop, Next: part.Link{Href: b.home(), Words: "Stored. Back to the first page"}}
 	v.Phone = s.phoneFor(r, b, &t.Athlete, stop.Title, "")
 	v.Phone.Back = b.home()
 	return s.page(w, r, http.StatusOK, page.StoppedPage(v))
