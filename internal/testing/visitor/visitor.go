@@ -117,6 +117,20 @@ func (v *Visitor) Twin() *Visitor {
 	return &Visitor{t: v.t, at: v.at, client: &http.Client{Jar: v.client.Jar, Timeout: v.client.Timeout, Transport: http.DefaultTransport.(*http.Transport).Clone()}}
 }
 
+// Cookie is what the visitor's browser would send in its Cookie header.
+func (v *Visitor) Cookie() string {
+	v.t.Helper()
+	at, err := url.Parse(v.at)
+	if err != nil {
+		v.t.Fatal(err)
+	}
+	var all []string
+	for _, c := range v.client.Jar.Cookies(at) {
+		all = append(all, c.Name+"="+c.Value)
+	}
+	return strings.Join(all, "; ")
+}
+
 // All are the elements of a selector.
 func (p *Page) All(selector string) []*html.Node {
 	return cascadia.QueryAll(p.doc, cascadia.MustCompile(selector))
