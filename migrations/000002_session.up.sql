@@ -186,13 +186,10 @@ end $$;
 
 create trigger weigh_session before insert or update on session for each row execute function weigh_session();
 
--- The last sessions of an athlete are read through session_once, which is in the
--- order of their start. The five below find single older ones.
+-- The sessions of an athlete are read through session_once, which is in the order
+-- of their start. What is rare among them is found through an index of its own.
 create index session_stops on session (club_id, athlete_id, started_at) where stops;
-create index session_loaded on session (club_id, athlete_id, started_at) where loaded;
-create index session_ran on session (club_id, athlete_id, started_at) where ran;
 create index session_strolled on session (club_id, athlete_id, started_at) where strolled;
-create index session_tried on session (club_id, athlete_id, started_at, aching) where kind = 'planned' and (exposed or aching);
 
 -- Rule 6.3 asks for three sessions in a row. Looking for them would mean reading
 -- an athlete's whole history each morning; so the third one is marked when it, or

@@ -1,7 +1,7 @@
 -- One line for each change: who, what, when, which row. Never what was in it:
 -- nothing about anybody's health and no names. The program can add lines and
 -- neither read nor change them.
-create domain change_name as text constraint change check (value ~ '^[a-z_]{1,20}[.][a-z_]{1,20}$');
+create domain change_name as text constraint change check (char_length(value) <= 40 and value like '_%._%' and value !~ '[^a-z_.]');
 
 create table audit (
   club_id    bigint not null,

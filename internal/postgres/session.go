@@ -35,11 +35,9 @@ const sessionOfKeySQL = `select session_id from session where club_id = $1 and a
 // Log stores the session with its audit line, in one round trip. When its place
 // is taken a second one tells by whom: the same key is the same session.
 func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session) (id roster.SessionID, again bool, err error) {
-	values := append(args(who), sessionValues(&kept)...)
-	values = append(values, string(kept.Key), kept.LoggedAt, orNull(kept.ChangedAt), int64(kept.ByCoach))
 	var stored bool
 	b := batch(who.Club)
-	one(b, &id, &stored, readID[roster.SessionID], logSQL, values...)
+	one(b, &id, &stored, readID[roster.SessionID], logSQL, logValues(who, &kept)...)
 	if err := s.send(ctx, b); err != nil || stored {
 		return id, false, err
 	}
@@ -48,6 +46,11 @@ func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session) 
 		return 0, false, conflict() // another session of this instant and kind
 	}
 	return id, err == nil, err
+}
+
+func logValues(who roster.Actor, s *roster.Session) []any {
+	values := append(args(who), sessionValues(s)...)
+	return append(values, string(s.Key), s.LoggedAt, orNull(s.ChangedAt), int64(s.ByCoach))
 }
 
 func readID[T ~int64](c *cells) T { return T(c.integer()) }
