@@ -22,7 +22,8 @@ type Store interface {
 	// Decision is one decision of the club, or fault.NotFound.
 	Decision(ctx context.Context, club roster.ClubID, id roster.DecisionID) (roster.Decision, error)
 	// Undo marks the decision undone at the instant and puts the standing before
-	// it back, if it is the athlete's newest decision that stands and the standing
+	// it back, with the coach's word that it replaced unless a newer one was
+	// written, if it is the athlete's newest decision that stands and the standing
 	// is still the one after it, else fault.Conflict. Undone already is no error.
 	Undo(ctx context.Context, who roster.Actor, id roster.DecisionID, at time.Time) error
 }

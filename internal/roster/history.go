@@ -13,7 +13,7 @@ type File struct {
 	Athlete  Athlete
 	Sessions []Session
 	Leave    []day.Span
-	Newest   *Decision // the newest decision that stands; nil: none yet
+	Newest   *Decision // the newest decision that stands, without its Verdict; nil: none yet
 }
 
 // Place is the athlete's time zone, UTC where the name is not known.
