@@ -159,8 +159,8 @@ func block(i int, what string) string { return "blocks[" + strconv.Itoa(i) + "].
 func (b Block) lower() string { return strings.ToLower(b.Word) }
 
 // asked says which score is asked for.
-func (p PainField) asked(what string) string {
-	label := p.Label
+func (f PainField) asked(what string) string {
+	label := f.Label
 	if what == "next_morning" {
 		return label + ", the morning after, 0 to 10"
 	}

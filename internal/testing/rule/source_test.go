@@ -120,6 +120,78 @@ func TestNothingHappensBeforeMain(t *testing.T) {
 	}
 }
 
+// Names of a package that hold something are written once, where they are made:
+// what changes is handed in.
+func TestNoVariableOfAPackageIsChanged(t *testing.T) {
+	held := map[string]map[string]bool{} // by package
+	for _, s := range sources(t) {
+		if held[s.pkg] == nil {
+			held[s.pkg] = map[string]bool{}
+		}
+		for _, d := range s.file.Decls {
+			if group, ok := d.(*ast.GenDecl); ok && group.Tok == token.VAR {
+				for _, spec := range group.Specs {
+					for _, n := range spec.(*ast.ValueSpec).Names {
+						held[s.pkg][n.Name] = n.Name != "_"
+					}
+				}
+			}
+		}
+	}
+	for _, s := range sources(t) {
+		ast.Inspect(s.file, func(n ast.Node) bool {
+			for _, left := range written(n) {
+				if name := root(left); name != nil && held[s.pkg][name.Name] && (name.Obj == nil || name.Obj.Pos() == token.NoPos || isTop(s, name)) {
+					t.Errorf("%s: %s belongs to the package and is changed", s.at(n), name.Name)
+				}
+			}
+			return true
+		})
+	}
+}
+
+// written are what a statement gives a new value.
+func written(n ast.Node) []ast.Expr {
+	switch n := n.(type) {
+	case *ast.AssignStmt:
+		if n.Tok != token.DEFINE {
+			return n.Lhs
+		}
+	case *ast.IncDecStmt:
+		return []ast.Expr{n.X}
+	}
+	return nil
+}
+
+// root is the name at the left end of a[i].b.c.
+func root(e ast.Expr) *ast.Ident {
+	for {
+		switch at := e.(type) {
+		case *ast.Ident:
+			return at
+		case *ast.IndexExpr:
+			e = at.X
+		case *ast.SelectorExpr:
+			e = at.X
+		case *ast.StarExpr:
+			e = at.X
+		default:
+			return nil
+		}
+	}
+}
+
+// isTop says whether the name is that of the package, not of something inside a
+// function of this file that is called the same.
+func isTop(s *source, name *ast.Ident) bool {
+	for _, d := range s.file.Decls {
+		if f, ok := d.(*ast.FuncDecl); ok && f.Pos() <= name.Obj.Pos() && name.Obj.Pos() < f.End() {
+			return false
+		}
+	}
+	return true
+}
+
 func TestEveryPackageAndExportedNameIsExplained(t *testing.T) {
 	explained := map[string]bool{}
 	for _, s := range sources(t) {
