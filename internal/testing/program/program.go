@@ -202,6 +202,15 @@ func Folder(t testing.TB) string {
 	if info, err := os.Stat("/dev/shm"); err == nil && info.IsDir() {
 		root = "/dev/shm"
 	}
+	return folderIn(t, root)
+}
+
+// OnDisk is a Folder among the files of everybody, not in memory, for what is
+// measured.
+func OnDisk(t testing.TB) string { t.Helper(); return folderIn(t, os.TempDir()) }
+
+func folderIn(t testing.TB, root string) string {
+	t.Helper()
 	dir, err := os.MkdirTemp(root, "halfhour-e2e-")
 	if err != nil {
 		t.Fatal(err)
