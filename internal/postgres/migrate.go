@@ -14,6 +14,7 @@ import (
 	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/stdlib"
 
+	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/migrations"
 )
 
@@ -167,6 +168,9 @@ func withSteps(ctx context.Context, url string, act func(*pgx.Conn, *migrate.Mig
 
 // explainStep says in a sentence what a person has to do.
 func explainStep(err error) error {
+	if errors.As(err, new(*fault.Error)) {
+		return err // said already
+	}
 	err = causeOf(err)
 	var dirty migrate.ErrDirty
 	var refused *pgconn.PgError
