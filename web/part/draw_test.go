@@ -97,6 +97,19 @@ func TestRunningPlannedStandsBehindDone(t *testing.T) {
 	require.Equal(t, "M6 51h8v49h-8z", c.Now)
 }
 
+// Who has only walked so far has no chart of running, which would claim a height.
+func TestWhoNeverRanHasNoChartOfRunning(t *testing.T) {
+	for _, c := range []struct {
+		run  int
+		plot bool
+	}{{0, false}, {60, true}} {
+		var out strings.Builder
+		require.NoError(t, WeeksPicture(Weeks{Weeks: []Week{{Load: 100, RunSeconds: c.run}}}).Render(t.Context(), &out))
+		require.Contains(t, out.String(), "<b>Load</b>")
+		require.Equal(t, c.plot, strings.Contains(out.String(), "Running, planned"), out.String())
+	}
+}
+
 func TestPainTheMorningAfter(t *testing.T) {
 	during, mornings, stems := Site{Days: 28, Aches: []Ache{{Day: 0, During: 3, Morning: 0}, {Day: 28, During: 10, Morning: -1}}}.marks()
 	require.Equal(t, "M12 39h0M308 4h0", during)
