@@ -16,13 +16,14 @@ import (
 //     after the newest clearance that keeps a pause or a referral (rule 6.7),
 //     whichever is the longest;
 //   - and of those before, one by one: the newest with load and the newest run
-//     (rules 8.2, 9.4), else the newest walk outside the plan; and the newest two
+//     (rules 8.2, 9.4), else the newest walk outside the plan; and the newest three
 //     that rule 6.3 reads, so that a row of three which reaches over the border is
-//     seen.
+//     seen, and an ache in the newest three of somebody long silent.
 //
 // All of it is found through indexes that older history does not make slower.
-// The i-th session of an athlete is never more than two dates off its start in
-// UTC, so that the index by start serves the dates as well.
+// A session's date is never more than two off its start in UTC, so that the index
+// by start serves the dates as well; and one that started later may be dated up to
+// four days earlier.
 const (
 	reachSQL = `
 with reach as (
@@ -30,7 +31,7 @@ with reach as (
   from athlete a
   cross join lateral (
     select least($2::date - 70, a.phase_since, (
-      select s.date from session s
+      select s.date - 4 from session s
       where s.club_id = $1 and s.athlete_id = a.athlete_id and s.stops and s.date <= $2
         and s.started_at > coalesce(a.cleared_at, (a.cleared_on - 2)::timestamp at time zone 'UTC', '-infinity')
         and (a.cleared_at is not null or s.date > coalesce(a.cleared_on, '-infinity'))
@@ -53,7 +54,7 @@ with reach as (
     ] || array(select s.session_id from session s
       where s.club_id = $1 and s.athlete_id = a.athlete_id and s.kind = 'planned' and (s.exposed or s.aching)
         and s.started_at < (w.since + 2)::timestamp at time zone 'UTC' and s.date < w.since
-      order by s.started_at desc limit 2) as older
+      order by s.started_at desc limit 3) as older
     offset 0) o
   where a.club_id = $1 and `
 

@@ -91,37 +91,41 @@ func TestHowFarAFileReaches(t *testing.T) {
 		done     []one
 		want     []int
 	}{
-		{"the last 70 days, and the two tries before", nil, []one{{0, full}, {69, full}, {70, full}, {71, full}, {72, full}, {73, full}}, []int{72, 71, 70, 69, 0}},
+		{"the last 70 days, and the three tries before", nil, []one{{0, full}, {69, full}, {70, full}, {71, full}, {72, full}, {73, full}, {74, full}}, []int{73, 72, 71, 70, 69, 0}},
 		{"since the phase began", func(s *roster.Standing) { s.PhaseSince = today - 100 },
-			[]one{{5, full}, {90, full}, {100, full}, {101, full}, {102, full}, {103, full}}, []int{102, 101, 100, 90, 5}},
+			[]one{{5, full}, {90, full}, {100, full}, {101, full}, {102, full}, {103, full}, {104, full}}, []int{103, 102, 101, 100, 90, 5}},
 		{"the newest with load and the newest run lie apart", nil,
-			[]one{{1, full}, {80, rest}, {81, strength}, {90, missed}, {100, full}, {110, full}, {120, full}}, []int{110, 100, 81, 1}},
+			[]one{{1, full}, {80, rest}, {81, strength}, {90, missed}, {100, full}, {110, full}, {120, full}, {130, full}}, []int{120, 110, 100, 81, 1}},
 		{"where nobody ever ran, the newest walk", nil, []one{{80, strength}, {85, walk}, {86, walk}}, []int{85, 80}},
-		{"an old pause that nobody cleared", nil, []one{{1, full}, {200, full}, {210, painOf(6)}, {220, full}, {230, full}, {240, full}},
-			[]int{230, 220, 210, 200, 1}},
+		{"an old pause that nobody cleared", nil, []one{{1, full}, {200, full}, {210, painOf(6)}, {220, full}, {230, full}, {240, full}, {250, full}},
+			[]int{240, 230, 220, 210, 200, 1}},
+		{"a stop that is dated before the one that began earlier", nil, []one{{210, painOf(6)}, {212, func(s *roster.Session) {
+			s.Signs, s.StartedAt = []readiness.Sign{readiness.HopPain}, (today - 210).UTC().Add(9*time.Hour)
+		}}, {200, full}, {150, full}, {140, full}}, []int{210, 212, 200, 150, 140}},
+		{"an ache of somebody long silent", nil, []one{{130, full}, {120, painOf(3)}, {110, full}, {100, full}}, []int{120, 110, 100}},
 		{"a limp", nil, []one{{210, func(s *roster.Session) { s.Limp = true }}, {200, full}, {150, full}}, []int{210, 200, 150}},
 		{"a stop for pain", nil, []one{{210, func(s *roster.Session) { s.Outcome = readiness.StoppedForPain }}, {200, full}, {150, full}, {140, full}}, []int{210, 200, 150, 140}},
 		{"outside the plan nothing is stopped for pain", nil,
-			[]one{{210, func(s *roster.Session) { walk(s); s.Outcome = readiness.StoppedForPain }}, {200, full}, {150, full}, {140, full}}, []int{150, 140}},
+			[]one{{210, func(s *roster.Session) { walk(s); s.Outcome = readiness.StoppedForPain }}, {200, full}, {150, full}, {140, full}}, []int{200, 150, 140}},
 		{"a sign", nil, []one{{210, func(s *roster.Session) { s.Signs = []readiness.Sign{readiness.HopPain} }}, {200, full}, {150, full}, {140, full}}, []int{210, 200, 150, 140}},
 		{"a bad next morning", nil, []one{{210, func(s *roster.Session) {
 			s.Pain = []readiness.Pain{{Site: "calf", Score: 2, NextMorning: readiness.Some(7)}}
 		}}, {200, full}, {150, full}, {140, full}}, []int{210, 200, 150, 140}},
 		{"an old pause cleared on its day", func(s *roster.Standing) { s.ClearedOn = today - 210 },
-			[]one{{200, full}, {210, painOf(6)}, {190, full}, {180, full}}, []int{190, 180}},
+			[]one{{200, full}, {210, painOf(6)}, {190, full}, {180, full}}, []int{200, 190, 180}},
 		{"a pause on the day after a clearance", func(s *roster.Standing) { s.ClearedOn = today - 211 },
 			[]one{{200, full}, {210, painOf(6)}, {190, full}, {180, full}}, []int{210, 200, 190, 180}},
 		{"a pause that began after the instant of the clearance", func(s *roster.Standing) {
 			s.ClearedOn, s.ClearedAt = today-210, (today - 210).UTC().Add(6*time.Hour)
 		}, []one{{200, full}, {210, painOf(6)}, {190, full}, {180, full}}, []int{210, 200, 190, 180}},
-		{"an ache of 3 to 5 alone keeps nothing", nil, []one{{210, painOf(5)}, {200, painOf(4)}, {190, full}, {180, full}}, []int{190, 180}},
-		{"three aches in a row", nil, []one{{230, full}, {220, painOf(3)}, {210, painOf(3)}, {200, painOf(3)}, {190, full}, {180, full}, {170, full}},
-			[]int{220, 210, 200, 190, 180, 170}},
+		{"an ache of 3 to 5 alone keeps nothing", nil, []one{{210, painOf(5)}, {200, painOf(4)}, {190, full}, {180, full}}, []int{200, 190, 180}},
+		{"three aches in a row", nil, []one{{240, full}, {230, full}, {220, painOf(3)}, {210, painOf(3)}, {200, painOf(3)}, {190, full}, {180, full}, {170, full}},
+			[]int{230, 220, 210, 200, 190, 180, 170}},
 		{"a missed session does not end the row", nil,
 			[]one{{220, painOf(3)}, {210, painOf(3)}, {205, missed}, {200, painOf(3)}, {190, full}, {180, full}, {170, full}}, []int{220, 210, 200, 190, 180, 170}},
 		{"one without an ache does", nil,
-			[]one{{220, painOf(3)}, {210, painOf(3)}, {205, full}, {200, painOf(3)}, {190, full}, {180, full}}, []int{190, 180}},
-		{"a row that reaches over the border", nil, []one{{90, full}, {80, painOf(3)}, {75, painOf(3)}, {60, painOf(3)}}, []int{80, 75, 60}},
+			[]one{{220, painOf(3)}, {210, painOf(3)}, {205, full}, {200, painOf(3)}, {190, full}, {180, full}}, []int{200, 190, 180}},
+		{"a row that reaches over the border", nil, []one{{95, full}, {90, full}, {80, painOf(3)}, {75, painOf(3)}, {60, painOf(3)}}, []int{90, 80, 75, 60}},
 	} {
 		t.Run(k.why, func(t *testing.T) {
 			a := b.athlete(t, c, "Ana")
