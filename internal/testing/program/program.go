@@ -110,7 +110,9 @@ func environment(database string) []string {
 	return env
 }
 
-// wait reads where the program answers and asks it until it is ready.
+// wait reads where the program answers and asks it until it is ready. It waits for
+// the line of the log too: what is printed takes its own time to come here, and
+// everything printed at the start stands before that line.
 func (p *Program) wait(began time.Time) {
 	p.t.Helper()
 	address := regexp.MustCompile(`Halfhour is running[^\n]*: (http://\S+)\n`)
@@ -121,7 +123,7 @@ func (p *Program) wait(began time.Time) {
 	for {
 		if m := address.FindStringSubmatch(p.said.String()); m != nil {
 			p.Address = m[1]
-			if Answers(p.Address + "/readyz") {
+			if strings.Contains(p.said.String(), "msg=ready") && Answers(p.Address+"/readyz") {
 				break
 			}
 		}
