@@ -20,6 +20,10 @@ import (
 //     that rule 6.3 reads, so that a row of three which reaches over the border is
 //     seen, and an ache in the newest three of somebody long silent.
 //
+// What was missed or called off before that is not in it, so neither is its phase
+// or a small pain told with it; and a missing effort is filled with the median of
+// the sessions in the file (rule 8.1).
+//
 // All of it is found through indexes that older history does not make slower.
 // A session's date is never more than two off its start in UTC, so that the index
 // by start serves the dates as well; and one that started later may be dated up to
