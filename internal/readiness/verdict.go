@@ -40,7 +40,9 @@ const (
 )
 
 // Has says whether all bits of g are set.
-func (f Flag) Has(g Flag) bool { return f&g == g }
+func (f Flag) Has(g Flag) bool {
+	return f&g == g
+}
 
 // State says how a condition of the gate stands.
 type State uint8

@@ -83,7 +83,7 @@ type Account struct {
 }
 
 // New is somebody with the temperament and a fitness of 0 (sedentary) to 1 (half
-// an hour of running is no trouble). All that is not said is drawn from the seed.
+// an hour of running is no trouble). All that is not said is drawn by chance, the same for the same number.
 func New(seed uint64, temper Temperament, fitness float64) *Person {
 	p := &Person{traits: temper.traits(), random: rand.New(rand.NewPCG(seed, seed^0x9e3779b97f4a7c15))}
 	p.body = body{
