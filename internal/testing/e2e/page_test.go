@@ -2,10 +2,12 @@ package e2e
 
 import (
 	"fmt"
+	"maps"
 	"net/url"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -64,29 +66,40 @@ func (d *demo) address(name, path string) look {
 // nothing to complain about. With HALFHOUR_SCREENS each is saved as a picture.
 func TestEveryPage(t *testing.T) {
 	d := newDemo(t)
-	coach := d.coach(t)
-	athlete := browser.New(t, browser.Phone)
-	nobody := browser.New(t, browser.Phone)
-	for _, part := range []struct {
-		who   string
-		tab   *browser.Tab
-		looks []look
-	}{
-		{"nobody", nobody, d.nobody()},
-		{"athlete", athlete, d.athlete()},
-		{"coach", coach, d.coachs(t, coach)},
-		{"late", nobody, []look{{"link-used", 410, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.link) }}}},
-	} {
-		for _, l := range part.looks {
-			t.Run(part.who+"/"+l.name, func(t *testing.T) {
-				part.tab.Forget()
-				require.Equal(t, l.status, l.open(t, part.tab), part.tab.Path())
-				if l.status == 200 {
-					require.Empty(t, part.tab.Faults())
+	nobody, phone, desk, second := browser.New(t, browser.Phone), browser.New(t, browser.Phone), d.coach(t), d.coach(t)
+	tour{"nobody", nobody, d.nobody()}.walk(t)
+	people := d.people(t, desk)
+	tours := []tour{{"coach", second, d.portraits(people)}, {"coach", desk, d.coachs(people["athlete-steady"])}, {"athlete", phone, d.athlete()}}
+	t.Run("signed in", func(t *testing.T) {
+		for _, way := range tours {
+			t.Run(way.who, func(t *testing.T) {
+				if os.Getenv("HALFHOUR_SCREENS") == "" { // pictures are taken in order
+					t.Parallel()
 				}
-				inspect(t, part.tab, part.who+"-"+l.name)
+				way.walk(t)
 			})
 		}
+	})
+	tour{"late", nobody, []look{{"link-used", 410, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.link) }}}}.walk(t)
+}
+
+// tour is pages that are looked at one after the other.
+type tour struct {
+	who   string
+	tab   *browser.Tab
+	looks []look
+}
+
+func (w tour) walk(t *testing.T) {
+	for _, l := range w.looks {
+		t.Run(w.who+"/"+l.name, func(t *testing.T) {
+			w.tab.Forget()
+			require.Equal(t, l.status, l.open(t, w.tab), w.tab.Path())
+			if l.status == 200 {
+				require.Empty(t, w.tab.Faults())
+			}
+			inspect(t, w.tab, w.who+"-"+l.name)
+		})
 	}
 }
 
@@ -204,9 +217,9 @@ func (d *demo) conflict(tab *browser.Tab) int64 {
 	return 0
 }
 
-// coachs are the pages of a coach: the fixed ones, and an athlete's page of each
-// kind that the roster tells apart.
-func (d *demo) coachs(t *testing.T, tab *browser.Tab) []look {
+// people are athletes' pages, one of each kind that the roster tells apart and all
+// whom it asks to decide about, by what they are called here.
+func (d *demo) people(t *testing.T, tab *browser.Tab) map[string]string {
 	t.Helper()
 	tab.Open(reach(d.Program, "/roster"))
 	people := map[string]string{}
@@ -219,18 +232,27 @@ func (d *demo) coachs(t *testing.T, tab *browser.Tab) []look {
 		people[fmt.Sprintf("athlete-decide-%d", i+1)] = href
 	}
 	require.GreaterOrEqual(t, len(people), 6)
-	looks := []look{d.address("roster", "/roster"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz")}
 	for name, href := range people {
 		require.NotEmpty(t, href, name)
-		looks = append(looks, d.address(name, href))
 	}
-	one := people["athlete-steady"]
-	for name, path := range map[string]string{
-		"pathway": "/pathway", "club": "/club", "new": "/athletes/new", "edit": one + "/edit", "enter": one + "/log", "all-sessions": one + "/sessions", "leave": one + "/leave",
-	} {
-		looks = append(looks, d.address(name, path))
+	return people
+}
+
+// portraits are the pages of these athletes.
+func (d *demo) portraits(people map[string]string) (looks []look) {
+	for _, name := range slices.Sorted(maps.Keys(people)) {
+		looks = append(looks, d.address(name, people[name]))
 	}
-	return append(looks, d.deeds(one)...)
+	return looks
+}
+
+// coachs are the other pages of a coach, those about somebody for one athlete.
+func (d *demo) coachs(one string) []look {
+	return append([]look{
+		d.address("roster", "/roster"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
+		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
+		d.address("enter", one+"/log"), d.address("all-sessions", one+"/sessions"), d.address("leave", one+"/leave"),
+	}, d.deeds(one)...)
 }
 
 // deeds are pages that come after something was done.
