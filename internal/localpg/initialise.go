@@ -58,7 +58,9 @@ func (p plan) initdb(ctx context.Context, locale []string) (string, error) {
 	if p.test {
 		args = append(args, "--no-sync")
 	}
-	return output(command(ctx, p.account, "/", p.binary.initdb(), args...))
+	// It works in the folder itself, so that a start after a kill finds it there while
+	// it still clears up, and does not begin beside it.
+	return output(command(ctx, p.account, dir, p.binary.initdb(), args...))
 }
 
 // output runs the command on a thread that stays, for the kernel ends a child

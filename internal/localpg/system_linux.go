@@ -46,6 +46,7 @@ func living(dir string) (pids []int, known bool) {
 
 // isPostgres keeps a person's shell in the folder out of it.
 func isPostgres(proc string) bool {
-	name, err := os.ReadFile(proc + "/comm")
-	return err == nil && (strings.Contains(string(name), "postgres") || strings.Contains(string(name), "postmaster"))
+	text, err := os.ReadFile(proc + "/comm")
+	name := string(text)
+	return err == nil && (strings.Contains(name, "postgres") || strings.Contains(name, "postmaster") || strings.Contains(name, "initdb"))
 }
