@@ -5,8 +5,10 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -29,7 +31,8 @@ func TestAFullDisk(t *testing.T) {
 	failed := form.Send()
 	helpful(t, failed, 503, "what you typed is not lost")
 	require.NotContains(t, failed.Body, "No space left", "that is for the log")
-	require.Contains(t, c.Said(), "No space left on device")
+	require.Eventually(t, func() bool { return strings.Contains(c.Said(), "No space left on device") }, 10*time.Second, 10*time.Millisecond,
+		"its log comes by a pipe, a moment later")
 	require.Equal(t, 200, phone.Get("/today").Status)
 	require.Equal(t, 200, c.coach.Get("/roster").Status)
 
