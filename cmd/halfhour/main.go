@@ -53,7 +53,7 @@ const (
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	context.AfterFunc(ctx, stop) // a second Ctrl-C ends it at once
-	status := run(ctx, os.Args[1:], outside{os.Stdin, os.Stdout, os.Stderr, rand.Reader, time.Now, config.DataFolder(os.Getenv)})
+	status := run(ctx, os.Args[1:], outside{os.Stdin, os.Stdout, os.Stderr, rand.Reader, time.Now, config.DataFolder(os.Getenv, os.Geteuid() == 0)})
 	stop()
 	os.Exit(status)
 }

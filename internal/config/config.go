@@ -62,13 +62,18 @@ func (s Secret) String() string {
 func (s Secret) Open() string { return string(s) }
 
 // DataFolder is where the private database is kept when nobody says otherwise:
-// the folder that systemd gives a service, else the user's own place for data.
-func DataFolder(getenv func(string) string) string {
+// the folder that systemd gives a service, else the user's own place for data. For
+// root that is /var/lib: the account that runs the database then cannot pass
+// through root's own folder.
+func DataFolder(getenv func(string) string, root bool) string {
 	if state := getenv("STATE_DIRECTORY"); state != "" {
 		return state
 	}
 	if data := getenv("XDG_DATA_HOME"); filepath.IsAbs(data) {
 		return filepath.Join(data, "halfhour")
+	}
+	if root {
+		return "/var/lib/halfhour"
 	}
 	if home, err := os.UserHomeDir(); err == nil {
 		return filepath.Join(home, ".local", "share", "halfhour")

@@ -36,10 +36,11 @@ func TestDataFolder(t *testing.T) {
 	env := func(pairs map[string]string) func(string) string {
 		return func(name string) string { return pairs[name] }
 	}
-	require.Equal(t, "/var/lib/halfhour", config.DataFolder(env(map[string]string{"STATE_DIRECTORY": "/var/lib/halfhour"})))
-	require.Equal(t, "/srv/data/halfhour", config.DataFolder(env(map[string]string{"XDG_DATA_HOME": "/srv/data"})))
+	require.Equal(t, "/var/lib/halfhour", config.DataFolder(env(map[string]string{"STATE_DIRECTORY": "/var/lib/halfhour"}), false))
+	require.Equal(t, "/srv/data/halfhour", config.DataFolder(env(map[string]string{"XDG_DATA_HOME": "/srv/data"}), true))
 	t.Setenv("HOME", "/home/mara")
-	require.Equal(t, "/home/mara/.local/share/halfhour", config.DataFolder(env(map[string]string{"XDG_DATA_HOME": "relative"})))
+	require.Equal(t, "/home/mara/.local/share/halfhour", config.DataFolder(env(map[string]string{"XDG_DATA_HOME": "relative"}), false))
+	require.Equal(t, "/var/lib/halfhour", config.DataFolder(env(nil), true))
 }
 
 func TestCheck(t *testing.T) {
