@@ -13,6 +13,7 @@ endif
 PKG   ?= ./...
 LINT  := go tool -modfile=.ci/tools/go.mod golangci-lint
 FLAGS ?=
+TESTS ?=
 
 .DEFAULT_GOAL := help
 .PHONY: help run dev build test bench lint vuln fmt generate schema screens clean
@@ -33,7 +34,7 @@ build: ## one static program: bin/halfhour
 
 test: ## everything that must hold (PKG=./internal/load for one package)
 	go vet $(PKG)
-	go test $(PKG)
+	go test $(TESTS) $(PKG)
 
 bench: ## measure, each thing beside its floor
 	go test -run='^$$' -bench=. -benchmem $(PKG)
