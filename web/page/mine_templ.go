@@ -374,7 +374,7 @@ func LeavePage(v AwayPage) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 26, "<div><h1 class=\"huge\">Away</h1><p class=\"sub\">Holiday, illness, work: days away do not count against you, and your coach sees them.</p></div><section class=\"card\" aria-label=\"Times away\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 26, "<div><h1 class=\"huge\">Away</h1><p class=\"sub\">Holiday, illness, work: days away never count against anybody, and athlete and coach both see them.</p></div><section class=\"card\" aria-label=\"Times away\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -909,7 +909,7 @@ func StoppedPage(v Stopped) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 82, "</div><p class=\"hint\">Halfhour is no medical advice. Your session is stored, and your coach sees what you wrote.</p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 82, "</div><p class=\"hint\">Your session is stored, and your coach sees what you wrote.</p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
