@@ -15,8 +15,8 @@ import (
 //   - of the last 70 days, or since the phase began, or since the first session
 //     after the newest clearance that keeps a pause or a referral (rule 6.7),
 //     whichever is the longest;
-//   - and of those before, one by one: the newest with load and the newest run
-//     (rules 8.2, 9.4), else the newest walk outside the plan; and the newest three
+//   - and of those before, one by one: the newest with load, the newest run
+//     and the newest walk outside the plan (rules 8.2, 9.4); and the newest three
 //     that rule 6.3 reads, so that a row of three which reaches over the border is
 //     seen, and an ache in the newest three of somebody long silent.
 //
@@ -47,14 +47,14 @@ with reach as (
         where s.club_id = $1 and s.athlete_id = a.athlete_id and s.loaded
           and s.started_at < (w.since + 2)::timestamp at time zone 'UTC' and s.date < w.since
         order by s.started_at desc limit 1),
-      coalesce((select s.session_id from session s
+      (select s.session_id from session s
         where s.club_id = $1 and s.athlete_id = a.athlete_id and s.ran
           and s.started_at < (w.since + 2)::timestamp at time zone 'UTC' and s.date < w.since
         order by s.started_at desc limit 1),
       (select s.session_id from session s
         where s.club_id = $1 and s.athlete_id = a.athlete_id and s.strolled
           and s.started_at < (w.since + 2)::timestamp at time zone 'UTC' and s.date < w.since
-        order by s.started_at desc limit 1))
+        order by s.started_at desc limit 1)
     ] || array(select s.session_id from session s
       where s.club_id = $1 and s.athlete_id = a.athlete_id and s.kind = 'planned' and (s.exposed or s.aching)
         and s.started_at < (w.since + 2)::timestamp at time zone 'UTC' and s.date < w.since

@@ -106,7 +106,7 @@ func TestHowFarAFileReaches(t *testing.T) {
 		{"a limp", nil, []one{{210, func(s *roster.Session) { s.Limp = true }}, {200, full}, {150, full}}, []int{210, 200, 150}},
 		{"a stop for pain", nil, []one{{210, func(s *roster.Session) { s.Outcome = readiness.StoppedForPain }}, {200, full}, {150, full}, {140, full}}, []int{210, 200, 150, 140}},
 		{"outside the plan nothing is stopped for pain", nil,
-			[]one{{210, func(s *roster.Session) { walk(s); s.Outcome = readiness.StoppedForPain }}, {200, full}, {150, full}, {140, full}}, []int{200, 150, 140}},
+			[]one{{210, func(s *roster.Session) { walk(s); s.Outcome = readiness.StoppedForPain }}, {200, full}, {190, walk}, {150, full}, {140, full}}, []int{200, 190, 150, 140}},
 		{"a sign", nil, []one{{210, func(s *roster.Session) { s.Signs = []readiness.Sign{readiness.HopPain} }}, {200, full}, {150, full}, {140, full}}, []int{210, 200, 150, 140}},
 		{"a bad next morning", nil, []one{{210, func(s *roster.Session) {
 			s.Pain = []readiness.Pain{{Site: "calf", Score: 2, NextMorning: readiness.Some(7)}}
