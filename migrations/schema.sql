@@ -87,18 +87,21 @@ create table athlete (
   joined_on date not null,
   left_at timestamp with time zone,
   version integer not null default 1,
+  max_formula text not null default 'nes'::text,
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
   constraint athlete_birth_year CHECK (((birth_year >= 1900) AND (birth_year <= 2200))),
   constraint athlete_email CHECK ((octet_length(email) <= 254)),
   constraint athlete_last_passed CHECK ((char_length(last_passed) <= 81)),
+  constraint athlete_max_formula CHECK ((max_formula = ANY (ARRAY['nes'::text, 'fox'::text, 'tanaka'::text, 'gellish'::text, 'gellish_quadratic'::text, 'zhu'::text]))),
   constraint athlete_sessions_a_week CHECK (((sessions_a_week >= 2) AND (sessions_a_week <= 6))),
   constraint athlete_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
   constraint athlete_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id)
 );
+comment on column athlete.max_formula is 'The formula of the predicted maximum heart rate (rule 4.2).';
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
-grant update (birth_year, cleared_at, cleared_on, coach_word, email, heart_usable, held, held_since, injured_on, last_passed, left_at, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant update (birth_year, cleared_at, cleared_on, coach_word, email, heart_usable, held, held_since, injured_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
 
 create table attempt (
   club_id bigint not null default 0,
@@ -298,6 +301,41 @@ grant insert, select on login to halfhour_app;
 grant update (ended_at, expires_at, seen_at) on login to halfhour_app;
 grant select (club_id, token) on login to halfhour_door;
 
+create table measurement (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  measurement_id bigint not null generated always as identity,
+  key form_key not null,
+  on_date date not null,
+  kind text not null,
+  bpm smallint not null,
+  stage_bpm smallint[],
+  stage_talk text[],
+  at timestamp with time zone not null,
+  by_coach bigint,
+  constraint measurement_pkey PRIMARY KEY (club_id, measurement_id),
+  constraint measurement_key_once UNIQUE (club_id, athlete_id, key),
+  constraint measurement_bpm CHECK (
+CASE kind
+    WHEN 'resting'::text THEN ((bpm >= 30) AND (bpm <= 120))
+    WHEN 'talk_test'::text THEN ((bpm >= 60) AND (bpm <= 220))
+    ELSE ((bpm >= 100) AND (bpm <= 230))
+END),
+  constraint measurement_kind CHECK ((kind = ANY (ARRAY['talk_test'::text, 'max'::text, 'observed'::text, 'resting'::text]))),
+  constraint measurement_stages CHECK (
+CASE
+    WHEN (kind = 'talk_test'::text) THEN ((((cardinality(stage_bpm) >= 1) AND (cardinality(stage_bpm) <= 20)) AND (array_ndims(stage_bpm) = 1) AND (array_lower(stage_bpm, 1) = 1) AND (cardinality(stage_talk) = cardinality(stage_bpm)) AND (array_ndims(stage_talk) = 1) AND (array_lower(stage_talk, 1) = 1) AND ((60 <= ALL (stage_bpm)) IS NOT FALSE) AND ((220 >= ALL (stage_bpm)) IS NOT FALSE) AND (array_position(stage_talk, NULL::text) IS NULL) AND (stage_talk <@ ARRAY['chat'::text, 'sentence'::text, 'words'::text])) IS TRUE)
+    ELSE (num_nonnulls(stage_bpm, stage_talk) = 0)
+END),
+  constraint measurement_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint measurement_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
+);
+comment on column measurement.bpm is 'Of a talk test that of the last comfortable stage.';
+comment on column measurement.stage_bpm is 'The heart rate at the end of each stage of a talk test; an element is null where none was read.';
+comment on column measurement.by_coach is 'Null: by the athlete.';
+create policy own on measurement for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on measurement to halfhour_app;
+
 create table note (
   club_id bigint not null,
   athlete_id bigint not null,
@@ -351,6 +389,59 @@ create table phase (
 comment on column phase.half_kinds is 'The phase''s own half step; null: computed from the phase below.';
 create policy own on phase for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on phase to halfhour_app;
+
+create table recording (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  recording_id bigint not null generated always as identity,
+  session_id bigint not null,
+  digest bytea not null,
+  format text not null,
+  started_at timestamp with time zone,
+  body bytea not null,
+  reading jsonb not null,
+  peak smallint,
+  easy_bpm smallint,
+  easy_sd integer,
+  easy_source text,
+  easy_formula text,
+  hard_bpm smallint,
+  hard_sd integer,
+  hard_source text,
+  hard_formula text,
+  rules integer not null,
+  read_at timestamp with time zone not null,
+  added_at timestamp with time zone not null,
+  by_coach bigint,
+  passed_over boolean not null default false,
+  constraint recording_pkey PRIMARY KEY (club_id, recording_id),
+  constraint recording_digest_once UNIQUE (club_id, athlete_id, digest),
+  constraint recording_session_once UNIQUE (club_id, session_id),
+  constraint recording_body CHECK (((octet_length(body) >= 1) AND (octet_length(body) <= 1048576))),
+  constraint recording_digest CHECK ((octet_length(digest) = 32)),
+  constraint recording_easy CHECK (((num_nonnulls(easy_bpm, easy_sd, easy_source) = ANY (ARRAY[0, 3])) AND ((((easy_bpm >= 30) AND (easy_bpm <= 230)) AND ((easy_sd >= 0) AND (easy_sd <= 50000)) AND (easy_source = ANY (ARRAY['predicted'::text, 'measured'::text, 'reserve'::text, 'talk_test'::text]))) IS NOT FALSE) AND ((easy_formula IS NOT NULL) = ((easy_source IS NOT NULL) AND (easy_source = 'predicted'::text))) AND ((easy_formula = ANY (ARRAY['nes'::text, 'fox'::text, 'tanaka'::text, 'gellish'::text, 'gellish_quadratic'::text, 'zhu'::text])) IS NOT FALSE))),
+  constraint recording_format CHECK ((format = ANY (ARRAY['fit'::text, 'gpx'::text, 'csv'::text, 'strap'::text]))),
+  constraint recording_hard CHECK (((num_nonnulls(hard_bpm, hard_sd, hard_source) = ANY (ARRAY[0, 3])) AND ((((hard_bpm >= 30) AND (hard_bpm <= 230)) AND ((hard_sd >= 0) AND (hard_sd <= 50000)) AND (hard_source = ANY (ARRAY['predicted'::text, 'measured'::text, 'reserve'::text, 'talk_test'::text]))) IS NOT FALSE) AND ((hard_formula IS NOT NULL) = ((hard_source IS NOT NULL) AND (hard_source = 'predicted'::text))) AND ((hard_formula = ANY (ARRAY['nes'::text, 'fox'::text, 'tanaka'::text, 'gellish'::text, 'gellish_quadratic'::text, 'zhu'::text])) IS NOT FALSE))),
+  constraint recording_peak CHECK (((peak >= 1) AND (peak <= 250))),
+  constraint recording_reading CHECK (((jsonb_typeof(reading) = 'object'::text) AND (octet_length((reading)::text) <= 2097152))),
+  constraint recording_rules CHECK ((rules >= 0)),
+  constraint recording_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint recording_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id),
+  constraint recording_club_id_session_id_fkey FOREIGN KEY (club_id, session_id) REFERENCES session(club_id, session_id) ON DELETE CASCADE
+);
+comment on column recording.digest is 'SHA-256 of the file, so that the same one is recognised.';
+comment on column recording.started_at is 'Of its first sample; null where the file tells no date.';
+comment on column recording.body is 'What the device wrote down, packed by internal/trace.';
+comment on column recording.reading is 'What was read in it at read_at with these rules and ceilings.';
+comment on column recording.peak is 'The highest heart rate held for ten seconds; null: none to be told.';
+comment on column recording.easy_bpm is 'The easy ceiling it was judged with; null: there was none (rule 4.5).';
+comment on column recording.easy_sd is 'Thousandths of a beat a minute (rule 4.3).';
+comment on column recording.hard_bpm is 'The top of zone 2; null: not known.';
+comment on column recording.by_coach is 'Null: added by the athlete.';
+comment on column recording.passed_over is 'Its peak is not to be offered as a maximum.';
+create policy own on recording for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on recording to halfhour_app;
+grant update (easy_bpm, easy_formula, easy_sd, easy_source, hard_bpm, hard_formula, hard_sd, hard_source, passed_over, peak, read_at, reading, rules) on recording to halfhour_app;
 
 create table session (
   club_id bigint not null,

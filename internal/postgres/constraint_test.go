@@ -120,6 +120,23 @@ func TestRowsThatCannotBe(t *testing.T) {
 		}
 		return "insert into decision (" + columns + ") select " + values + " from decision"
 	}
+	// recording and measurement give a new row of the table with one column as given.
+	recording := func(column, value string) string {
+		columns := `club_id, athlete_id, session_id, digest, format, body, reading, peak, rules, read_at, added_at,
+			easy_bpm, easy_sd, easy_source, easy_formula, hard_bpm, hard_sd, hard_source, hard_formula,`
+		values := strings.Replace(columns, column+",", value+",", 1)
+		if column != "session_id" {
+			values = strings.Replace(values, "session_id,", "(select max(session_id) from session where session_id not in (select session_id from recording)),", 1)
+		}
+		if column != "digest" {
+			values = strings.Replace(values, "digest,", "decode(repeat('ab', 32), 'hex'),", 1)
+		}
+		return "insert into recording (" + strings.TrimSuffix(columns, ",") + ") select " + strings.TrimSuffix(values, ",") + " from recording"
+	}
+	measurement := func(kind string, bpm int, stages, talk string) string {
+		return fmt.Sprintf(`insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, stage_bpm, stage_talk, at)
+			values (%d, %d, 'another-key', '2026-04-01', '%s', %d, %s, %s, '2026-04-01Z')`, c.ID, a.ID, kind, bpm, stages, talk)
+	}
 	tried := map[string]bool{}
 	for _, k := range []struct{ code, constraint, sql string }{
 		{check, "name", "update athlete set name = ''"},
@@ -200,6 +217,47 @@ func TestRowsThatCannotBe(t *testing.T) {
 			c.ID, value[[]byte](t, b, "select hash from code where club_id = 0"), a.ID)},
 		{check, "login_device", fmt.Sprintf("insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), %d, repeat('x', 201), now(), now(), now() + interval '1 day')", c.ID, c.Coach)},
 		{check, "attempt_club_id", fmt.Sprintf("insert into attempt (club_id, key, at) values (%d, decode(repeat('ab', 32), 'hex'), now())", c.ID)},
+		{check, "athlete_max_formula", "update athlete set max_formula = 'guess'"},
+		{check, "recording_digest", recording("digest", "'short'")},
+		{check, "recording_format", recording("format", "'song'")},
+		{check, "recording_body", recording("body", "''")},
+		{check, "recording_body", recording("body", "convert_to(repeat('x', 1048577), 'UTF8')")},
+		{check, "recording_reading", recording("reading", "'[]'")},
+		{check, "recording_reading", recording("reading", "to_jsonb(repeat('x', 10))")},
+		{check, "recording_reading", recording("reading", "jsonb_build_object('w', repeat('x', 2097152))")},
+		{check, "recording_peak", recording("peak", "251::smallint")},
+		{check, "recording_peak", recording("peak", "0::smallint")},
+		{check, "recording_rules", recording("rules", "-1")},
+		{check, "recording_easy", recording("easy_bpm", "null::smallint")},
+		{check, "recording_easy", recording("easy_bpm", "231::smallint")},
+		{check, "recording_easy", recording("easy_sd", "-1")},
+		{check, "recording_easy", recording("easy_source", "'a guess'")},
+		{check, "recording_easy", recording("easy_source", "'measured'") + " where easy_formula is not null"},
+		{check, "recording_easy", recording("easy_formula", "null::text")},
+		{check, "recording_easy", recording("easy_formula", "'guess'")},
+		{check, "recording_hard", recording("hard_source", "null::text")},
+		{check, "recording_hard", recording("hard_bpm", "29::smallint")},
+		{check, "recording_hard", recording("hard_formula", "'guess'")},
+		{unique, "recording_session_once", recording("session_id", "session_id")},
+		{unique, "recording_digest_once", recording("digest", "digest")},
+		{check, "measurement_kind", measurement("guess", 150, "null", "null")},
+		{check, "measurement_bpm", measurement("resting", 29, "null", "null")},
+		{check, "measurement_bpm", measurement("resting", 121, "null", "null")},
+		{check, "measurement_bpm", measurement("max", 99, "null", "null")},
+		{check, "measurement_bpm", measurement("observed", 231, "null", "null")},
+		{check, "measurement_bpm", measurement("talk_test", 59, "'{59}'", "'{chat}'")},
+		{check, "measurement_bpm", measurement("talk_test", 221, "'{220}'", "'{chat}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "null", "null")},
+		{check, "measurement_stages", measurement("talk_test", 120, "'{}'", "'{}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "'{120,130}'", "'{chat}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "'{120,59}'", "'{chat,words}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "'{120,221}'", "'{chat,words}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "'{120}'", "'{song}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "'{120}'", "'{null}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "'{{120}}'", "'{{chat}}'")},
+		{check, "measurement_stages", measurement("talk_test", 120, "array_fill(120, array[21])", "array_fill('chat'::text, array[21])")},
+		{check, "measurement_stages", measurement("resting", 60, "'{120}'", "'{chat}'")},
+		{unique, "measurement_key_once", "insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, at) select club_id, athlete_id, key, on_date, 'resting', 60, at from measurement"},
 		{check, "change", fmt.Sprintf("insert into audit (club_id, change) values (%d, 'Ana has a sore shin')", c.ID)},
 		{check, "audit_actor", fmt.Sprintf("insert into audit (club_id, coach_id, athlete_id, change) values (%d, 1, 1, 'x.y')", c.ID)},
 	} {

@@ -5,6 +5,7 @@ import (
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/morning"
 )
 
@@ -14,5 +15,6 @@ var (
 	_ enrol.Store   = (*Store)(nil)
 	_ entry.Store   = (*Store)(nil)
 	_ decide.Store  = (*Store)(nil)
+	_ heart.Store   = (*Store)(nil)
 	_ morning.Store = (*Store)(nil)
 )

@@ -24,7 +24,7 @@ func (b *bench) tables(t *testing.T) []string {
 	require.NoError(t, err)
 	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	require.NoError(t, err)
-	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit"})
+	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement"})
 	return tables
 }
 
@@ -62,8 +62,12 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	t.Helper()
 	ctx := t.Context()
 	a := b.athlete(t, c, "Ana of "+c.Name)
-	b.log(t, c, b.session(a, 1))
-	_, err := b.AddLeave(ctx, c.Actor, roster.Leave{Athlete: a.ID, Span: day.Span{From: today - 30, To: today - 28}}, b.key())
+	b.log(t, c, b.session(a, 3)) // one without a recording
+	_, err := b.Attach(ctx, c.Actor, b.recording(a), b.log(t, c, b.session(a, 1)))
+	require.NoError(t, err)
+	_, err = b.Measure(ctx, c.Actor, b.talkTest(a))
+	require.NoError(t, err)
+	_, err = b.AddLeave(ctx, c.Actor, roster.Leave{Athlete: a.ID, Span: day.Span{From: today - 30, To: today - 28}}, b.key())
 	require.NoError(t, err)
 	_, err = b.AddNote(ctx, c.Actor, roster.Note{Athlete: a.ID, Coach: c.Coach, At: noon, Text: "runs with a friend"}, b.key())
 	require.NoError(t, err)
@@ -156,6 +160,9 @@ func TestNothingIsPutIntoAnotherClub(t *testing.T) {
 			values (%[1]d, decode(repeat('ab', 32), 'hex'), %[2]d, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z')`,
 		"insert into code (club_id, hash, purpose, athlete_id, expires_at) values (%[1]d, decode(repeat('ab', 32), 'hex'), 'athlete', %[2]d, '2027-01-01Z')",
 		"insert into audit (club_id, change) values (%[1]d, 'club.found')",
+		`insert into recording (club_id, athlete_id, session_id, digest, format, body, reading, rules, read_at, added_at)
+			values (%[1]d, %[2]d, 1, decode(repeat('ab', 32), 'hex'), 'fit', 'x', '{}', 1, '2026-04-01Z', '2026-04-01Z')`,
+		"insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, at) values (%[1]d, %[2]d, 'forged-key', '2026-01-01', 'resting', 60, '2026-01-01Z')",
 	} {
 		sql = fmt.Sprintf(sql, theirs.ID, athlete)
 		_, err := inClub(t, conn, ours.ID, sql)
@@ -220,6 +227,7 @@ func TestTheProgramsRoleMayDoNoMoreThanItNeeds(t *testing.T) {
 		"update club set name = 'x'", "update pathway set name = 'x'", "delete from phase", "delete from decision", "update decision set reason = 'x'",
 		"update coach set email = 'x@example.org'", "update coach set owner = true", "delete from login", "update login set coach_id = 1",
 		"delete from code", "update code set purpose = 'coach'", "update note set text = 'x'", "delete from note",
+		"update recording set body = 'x'", "update recording set session_id = 1", "update measurement set bpm = 100", "update measurement set on_date = '2020-01-01'",
 		"copy athlete to program 'cat'", "select pg_read_file('/etc/passwd')", "select lo_import('/etc/passwd')",
 		"update schema_migrations set version = 1",
 	} {

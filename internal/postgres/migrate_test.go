@@ -153,7 +153,7 @@ func TestAStepThatIsRefusedLeavesNothing(t *testing.T) {
 	for _, cause := range []struct {
 		table  string
 		stands uint
-	}{{"club", 0}, {"note", 1}, {"audit", 4}} {
+	}{{"club", 0}, {"note", 1}, {"audit", 4}, {"recording", 5}} {
 		_, err := conn.Exec(t.Context(), "create table "+cause.table+" ()")
 		require.NoError(t, err)
 		err = Migrate(t.Context(), url)
@@ -167,7 +167,7 @@ func TestAStepThatIsRefusedLeavesNothing(t *testing.T) {
 
 	_, err := conn.Exec(t.Context(), "create view lines as select * from audit; create view places as select * from club")
 	require.NoError(t, err)
-	require.ErrorContains(t, MigrateDown(t.Context(), url, 1), "other objects depend on it")
+	require.ErrorContains(t, MigrateDown(t.Context(), url, 2), "other objects depend on it")
 	stands(t, url, 5)
 	_, err = conn.Exec(t.Context(), "drop view lines")
 	require.NoError(t, err)
@@ -189,7 +189,7 @@ func TestAnInterruptedStepIsExplained(t *testing.T) {
 		url := b.empty(t)
 		require.NoError(t, Migrate(t.Context(), url))
 		if at < 3 {
-			require.NoError(t, MigrateDown(t.Context(), url, 5))
+			require.NoError(t, MigrateDown(t.Context(), url, 6))
 		}
 		conn := connect(t, url)
 		_, err := conn.Exec(t.Context(), "delete from schema_migrations")
@@ -210,12 +210,12 @@ func TestAnInterruptedStepIsExplained(t *testing.T) {
 		} else {
 			s, err := MigrationStatus(t.Context(), url)
 			require.NoError(t, err)
-			require.Equal(t, Status{Version: 3, Newest: 5, Dirty: true}, s)
-			require.NoError(t, MigrateForce(t.Context(), url, 5))
+			require.Equal(t, Status{Version: 3, Newest: 6, Dirty: true}, s)
+			require.NoError(t, MigrateForce(t.Context(), url, 6))
 		}
 		require.NoError(t, Migrate(t.Context(), url))
-		stands(t, url, 5)
-		require.ErrorContains(t, MigrateForce(t.Context(), url, 6), "there is no step 6")
+		stands(t, url, 6)
+		require.ErrorContains(t, MigrateForce(t.Context(), url, 7), "there is no step 7")
 		require.ErrorContains(t, MigrateForce(t.Context(), url, -1), "there is no step -1")
 	}
 }
@@ -249,7 +249,7 @@ func TestAnOwnerWithoutFurtherRights(t *testing.T) {
 		require.NoError(t, err)
 	}
 	require.NoError(t, Migrate(t.Context(), as(owner)))
-	stands(t, as(owner), 5)
+	stands(t, as(owner), 6)
 	db, err := Open(t.Context(), as(owner), Options{Now: b.now})
 	require.NoError(t, err)
 	t.Cleanup(db.Close)
@@ -259,7 +259,7 @@ func TestAnOwnerWithoutFurtherRights(t *testing.T) {
 	files, err := theirs.Files(t.Context(), c.ID, today)
 	require.NoError(t, err)
 	require.Len(t, files, 1)
-	require.Len(t, files[0].Sessions, 1)
+	require.Len(t, files[0].Sessions, 2)
 	_, err = theirs.File(t.Context(), c.ID+1, a.ID, today)
 	require.Error(t, err)
 	gone, err := theirs.Gone(t.Context(), c.ID)
@@ -272,6 +272,6 @@ func TestAnOwnerWithoutFurtherRights(t *testing.T) {
 	var seen int
 	require.NoError(t, conn.QueryRow(t.Context(), "select count(*)::int from athlete").Scan(&seen))
 	require.Zero(t, seen, "row security binds the owner too")
-	require.NoError(t, MigrateDown(t.Context(), as(owner), 5))
+	require.NoError(t, MigrateDown(t.Context(), as(owner), 6))
 	require.Equal(t, roster.ClubID(1), c.ID)
 }

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 )
@@ -79,6 +80,7 @@ type Athlete struct {
 	Zone          string // IANA name
 	SessionsAWeek int    // 2 to 6
 	HeartUsable   bool
+	Formula       intensity.Formula // of the predicted maximum (rule 4.2)
 	Standing
 	CoachWord string    // the coach's last words to the athlete; may be empty
 	JoinedOn  day.Date  // on the athlete's date

@@ -1,0 +1,3 @@
+alter table athlete drop column max_formula;
+drop table measurement;
+drop table recording;
