@@ -20,10 +20,10 @@ type Recording struct {
 	ID       RecordingID
 	Athlete  AthleteID
 	Session  SessionID
-	On       day.Date // the session's date
-	Digest   [32]byte // SHA-256 of the file, so that the same one is recognised
-	Format   string   // fit, gpx, csv, strap
-	Started  time.Time // of its first sample; zero where the file tells no date
+	On       day.Date          // the session's date
+	Digest   [32]byte          // SHA-256 of the file, so that the same one is recognised
+	Format   string            // fit, gpx, csv, strap
+	Started  time.Time         // of its first sample; zero where the file tells no date
 	Body     []byte            // packed by trace.Pack; empty where it was not asked for
 	Reading  trace.Reading     // without Rates
 	Ceiling  intensity.Ceiling // the easy ceiling it was judged with; zero: there was none
