@@ -11,7 +11,7 @@ import (
 	"sync"
 )
 
-//go:embed static/site.css static/halfhour.js static/icon.svg static/fonts/*.woff2 static/fonts/OFL-*.txt
+//go:embed static/*.css static/*.js static/icon.svg static/fonts/*.woff2 static/fonts/OFL-*.txt
 var files embed.FS
 
 // Static is the files that pages load, by the names that Asset takes.

@@ -22,7 +22,8 @@ type Athlete struct {
 	Settles   part.Settles
 	Sites     []part.Site
 	Stays     []Stay
-	Arrival   string // how soon thirty minutes may come, as a range; empty: not told
+	Heart     Ceiling // zero: not shown
+	Arrival   string  // how soon thirty minutes may come, as a range; empty: not told
 	Figures   []Figure
 	Decisions []Decided
 	Notes     []Note
@@ -64,9 +65,13 @@ type Session struct {
 	Title string // "Sunday, session 3 of 3"
 	Facts string // "30 min, effort 4 of 10, no pain"
 	Strip part.Strip
-	Words string // the blocks in words: "run 2 min, walk 3 min, six times; breath back after 49 s at the median"
-	Note  string // the athlete's own words; may be empty
-	Href  string // correct it
+	Words string      // the blocks in words: "run 2 min, walk 3 min, six times; breath back after 49 s at the median"
+	Note  string      // the athlete's own words; may be empty
+	Href  string      // correct it
+	Trace *part.Trace // its recording; nil: Strip is drawn
+	Taps  bool        // something in it was tapped
+	Heart string      // what the recording says in a sentence
+	Heard part.Link   // to the recording, or to where one is added; zero: neither
 }
 
 // SessionRow is one session in the list. Empty cells are not told.
@@ -80,7 +85,8 @@ type SessionRow struct {
 	Breath string // "49 s"
 	Pain   string // "left shin 4"
 	Note   string
-	Href   string // correct it
+	Href   string    // correct it
+	Heard  part.Link // to the recording, or to where one is added; zero: neither
 }
 
 // Stay is a time on one phase.

@@ -1,6 +1,8 @@
 package page_test
 
 import (
+	"maps"
+
 	"github.com/a-h/templ"
 
 	"halfhour.app/halfhour/web/page"
@@ -14,7 +16,7 @@ func gallery() map[string]templ.Component {
 	withUndo.Desk.Demo = true
 	found := morning()
 	found.Find, found.Found, found.Decide, found.Together, found.Steady, found.Away = "an", "2 of 15 names hold “an”.", found.Decide[:1], nil, found.Steady[:1], nil
-	return map[string]templ.Component{
+	pages := map[string]templ.Component{
 		"roster":          page.RosterPage(morning()),
 		"roster-undo":     page.RosterPage(withUndo),
 		"roster-found":    page.RosterPage(found),
@@ -50,6 +52,8 @@ func gallery() map[string]templ.Component {
 		"failure-again": page.FailurePage(page.Failure{Plain: part.Plain{Title: "Halfhour cannot reach its records"}, Title: "Halfhour cannot reach its records", Text: "Nothing was stored just now. Try again in a minute; what you typed is not lost.",
 			Reference: "K3J-9QF", Again: page.Again{Action: "/log", Fields: []page.Kept{{Name: "effort", Value: "4"}, {Name: "note", Value: "along the harbour"}}}}),
 	}
+	maps.Copy(pages, heartPages())
+	return pages
 }
 
 func newPerson() page.Person {

@@ -35,6 +35,7 @@ type Desk struct {
 	Demo   bool    // the club is invented; said on every page
 	At     Section // which entry of the navigation is marked
 	Notice Notice  // zero: none
+	Loads  []string
 }
 
 // Phone is the frame of an athlete's page: narrow, one column.
@@ -45,6 +46,7 @@ type Phone struct {
 	For    string // the athlete, where a coach enters something for them; empty: the athlete is signed in
 	At     string // TodayAt or MineAt where the page is one of the two
 	Notice Notice // zero: none
+	Loads  []string
 }
 
 // Plain is the frame of a page for somebody who is not signed in, and of pages
@@ -61,6 +63,7 @@ type Notice struct {
 	Warn bool   // something was left undone, or needs another look
 	Undo Undo   // zero: cannot be taken back
 	More []string
+	Next Link // where to go on; zero: nowhere
 }
 
 // Undo is the form that takes a decision back. The zero value is none.
@@ -71,6 +74,13 @@ type Undo struct {
 
 // Hidden is a hidden field of a form.
 type Hidden struct{ Name, Value string }
+
+// Files that only some pages load, named in Loads of a frame: what every page
+// loads stays small.
+const (
+	HeartStyle = "heart.css"   // pages about heart rate
+	TalkScript = "talktest.js" // the guided talk test
+)
 
 // titled is the title of a page with the product's name.
 func titled(title string) string {

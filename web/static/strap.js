@@ -1,0 +1,63 @@
+// A strap that speaks Bluetooth: what its bytes mean, and how to listen to it.
+
+// decode reads the Heart Rate Measurement characteristic (0x2A37) of the Heart
+// Rate Service of the Bluetooth SIG: flags, heart rate, energy expended, beat to
+// beat intervals. null: these bytes are none. bpm null: the strap feels no skin,
+// or no beat, which is a dropout and never a heart rate of 0.
+export function decode(view) {
+  if (view.byteLength < 2) return null
+  const flags = view.getUint8(0)
+  const wide = flags & 1 ? 2 : 1
+  const energyAt = 1 + wide
+  let at = energyAt + (flags & 8 ? 2 : 0)
+  if (view.byteLength < at) return null
+  if (flags & 16 && (view.byteLength - at) % 2) return null
+  const rate = wide === 2 ? view.getUint16(1, true) : view.getUint8(1)
+  const contact = flags & 4 ? Boolean(flags & 2) : null // null: it cannot tell
+  const rr = []
+  if (flags & 16) for (; at < view.byteLength; at += 2) rr.push(view.getUint16(at, true) / 1.024)
+  return {
+    bpm: rate === 0 || contact === false ? null : rate,
+    contact,
+    energy: flags & 8 ? view.getUint16(energyAt, true) : null, // kilojoules; 65535 is full
+    rr, // milliseconds, the oldest first
+  }
+}
+
+// Recent keeps the heart rates of the last seconds. A notification carries no time,
+// so each counts from its arrival.
+export class Recent {
+  #beats = []
+  constructor(seconds, now = () => performance.now()) {
+    this.span = 1000 * seconds
+    this.now = now
+  }
+
+  add(bpm) {
+    this.#beats.push([this.now(), bpm])
+  }
+
+  // mean is the mean of the last seconds in whole beats; null: nothing was heard.
+  mean() {
+    const since = this.now() - this.span
+    this.#beats = this.#beats.filter(([at]) => at >= since)
+    if (!this.#beats.length) return null
+    return Math.round(this.#beats.reduce((sum, [, bpm]) => sum + bpm, 0) / this.#beats.length)
+  }
+}
+
+// listen lets the person choose a strap and hears it: heard gets what decode gives,
+// gone is called once it falls silent. It has to be called from a tap.
+export async function listen(bluetooth, heard, gone) {
+  const device = await bluetooth.requestDevice({ filters: [{ services: ['heart_rate'] }] })
+  device.addEventListener('gattserverdisconnected', gone)
+  const server = await device.gatt.connect()
+  const service = await server.getPrimaryService('heart_rate')
+  const measurement = await service.getCharacteristic('heart_rate_measurement')
+  measurement.addEventListener('characteristicvaluechanged', event => {
+    const beat = decode(event.target.value)
+    if (beat) heard(beat)
+  })
+  await measurement.startNotifications()
+  return device.name || ''
+}
