@@ -1,0 +1,76 @@
+// Package activityfile reads recordings of heart rate as devices and people hand
+// them out: FIT activity files, GPX 1.1 and CSV, each also packed with gzip. What
+// a file is, is found from its content, never from its name. Positions are used for
+// nothing but speed, and are dropped at the point where they stand.
+//
+// A file comes from anybody: its size, its records, what it unpacks to, how deep it
+// is nested and how long it lasts are bounded, the first four before or while it is
+// read, so that no file takes much memory or time. What cannot be read is refused
+// in words an athlete understands, with the line where there is one.
+package activityfile
+
+import (
+	"bytes"
+	"fmt"
+
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/trace"
+)
+
+// MostBytes is how large a file may be, packed and unpacked: a recording of twelve
+// hours, second by second, takes about 9 MB in the wordiest of the formats.
+const MostBytes = 12 << 20
+
+// The formats, as they are kept.
+const (
+	FIT = "fit"
+	GPX = "gpx"
+	CSV = "csv"
+)
+
+// File is a file that was read.
+type File struct {
+	Format    string // FIT, GPX or CSV
+	Recording trace.Recording
+}
+
+// Read reads the file. Samples stand in the file's order, nothing sorted and nothing
+// taken out, but records without a time. A heart rate that is none (0, a sign for
+// no value, above 250) is 0; times without an offset from UTC are taken as they
+// stand. A clock that jumps is left to trace, which sees all of the recording: a
+// time more than 68 years off is moved to there.
+//
+// Every error is fault.Invalid with one field at file.
+func Read(body []byte) (File, error) {
+	body, err := unpack(body)
+	if err != nil {
+		return File{}, err
+	}
+	if isFIT(body) {
+		recording, err := readFIT(body)
+		return File{FIT, recording}, err
+	}
+	if err := refuseOthers(body); err != nil {
+		return File{}, err
+	}
+	text := asText(body)
+	if bytes.HasPrefix(bytes.TrimLeft(text, " \t\r\n"), []byte("<")) {
+		recording, err := readGPX(text)
+		return File{GPX, recording}, err
+	}
+	recording, err := readCSV(text)
+	return File{CSV, recording}, err
+}
+
+// refuse says why a file cannot be taken.
+func refuse(format string, args ...any) error {
+	return fault.At(fault.Field{Place: "file", Message: fmt.Sprintf(format, args...)})
+}
+
+// refuseAt says why a file cannot be taken, and on which line.
+func refuseAt(line int, format string, args ...any) error {
+	return refuse("line %d: %s", line, fmt.Sprintf(format, args...))
+}
+
+// cutOff is said of a file whose end is missing.
+const cutOff = "the file ends in the middle of a record; was it copied whole?"
