@@ -87,6 +87,7 @@ type Outing struct {
 	Blocks    []TrueBlock
 	Artefacts []trace.Artefact // what the device made up, by the recording's own clock, in the order of their beginning
 	Heart     Heart
+	Delay     int // seconds by which the sensor shows everything late; 0 on a strap
 	Troubles  Trouble
 }
 
@@ -140,12 +141,11 @@ func GoOut(seed uint64, o OutingOptions) Outing {
 	trip := travel(newDice(seed, 5), plan, o.Done, troubles)
 	beats := heart.beats(newDice(seed, 6), trip)
 	device := wear(newDice(seed, 7), trip, beats, troubles, o)
-	out := Outing{
-		Plan: plan, Ceiling: ceiling, Heart: heart, Troubles: troubles,
+	return Outing{
+		Plan: plan, Ceiling: ceiling, Heart: heart, Delay: device.delay, Troubles: troubles,
 		Recording: device.recording(o.Start), Artefacts: device.artefacts(),
 		Blocks: truth(trip, beats, device, ceiling),
 	}
-	return out
 }
 
 // drawTroubles are those that come. Where two exclude each other the first stays:

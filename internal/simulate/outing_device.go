@@ -13,6 +13,7 @@ import (
 type device struct {
 	trip    *trip
 	worn    []float64 // heart rate as the sensor sees it
+	delay   int       // seconds by which it does so late
 	shown   []int     // as it shows it
 	made    []trace.ArtefactKind
 	missing []bool // no row is written
@@ -31,7 +32,8 @@ func wear(d dice, t *trip, beats []float64, troubles Trouble, o OutingOptions) *
 	n := len(beats)
 	v := &device{trip: t, worn: beats, shown: make([]int, n), made: make([]trace.ArtefactKind, n), missing: make([]bool, n), jumpAt: t.to}
 	if troubles.Has(Wrist) {
-		v.worn = late(beats, d.whole(5, 20), d.whole(3, 10))
+		by, over := d.whole(5, 20), d.whole(3, 10)
+		v.worn, v.delay = late(beats, by, over), by+over/2
 	}
 	for i, rate := range v.worn {
 		v.shown[i] = int(math.Round(rate))
