@@ -12,11 +12,13 @@ import (
 	_ "time/tzdata" // the machine may have no time zones of its own
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/activityfile"
 	"halfhour.app/halfhour/internal/argon"
 	"halfhour.app/halfhour/internal/config"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/httpd"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/postgres"
@@ -118,6 +120,7 @@ type app struct {
 	entry   *entry.Service
 	morning *morning.Service
 	decide  *decide.Service
+	heart   *heart.Service
 }
 
 func newApp(db *postgres.DB, c *config.Config, o outside) *app {
@@ -129,12 +132,19 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 		entry:   &entry.Service{Store: store, Now: o.now},
 		morning: &morning.Service{Store: store, Now: o.now},
 		decide:  &decide.Service{Store: store, Now: o.now},
+		heart:   &heart.Service{Store: store, Now: o.now, Read: readFile},
 	}
+}
+
+// readFile reads a recording as it was sent.
+func readFile(body []byte) (heart.File, error) {
+	file, err := activityfile.Read(body)
+	return heart.File(file), err
 }
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	return httpd.Deps{
-		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide,
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}

@@ -2,80 +2,69 @@ package heart
 
 import (
 	"context"
-	"errors"
+	"fmt"
 
-	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/roster"
 )
 
-// Attached is what became of a file that was sent.
-type Attached struct {
-	Again bool             // the same file is there already: nothing was stored
-	At    roster.SessionID // where it is: with Again perhaps another session than the one asked for
+// tries bounds how often something is written into a session that others correct
+// meanwhile.
+const tries = 3
+
+// athlete reads the athlete, if the actor may act for them.
+func (s *Service) athlete(ctx context.Context, who roster.Actor, id roster.AthleteID) (roster.Athlete, error) {
+	if !who.For(id) {
+		return roster.Athlete{}, fault.New(fault.NotFound, "")
+	}
+	return s.Store.Athlete(ctx, who.Club, id)
 }
 
-// Attach reads the file and adds it to the session: its walks are judged against
-// the ceiling that holds on the session's date. Faults are fault.Invalid at file. A
-// session with another recording is fault.Conflict unless replace is set, a
-// recording that began more than a day from the session is fault.Conflict unless
-// anyway is set.
-func (s *Service) Attach(ctx context.Context, who roster.Actor, athlete roster.AthleteID, session roster.SessionID, body []byte, replace, anyway bool) (Attached, error) {
-	return Attached{}, errors.ErrUnsupported
+// coached is athlete for what only coaches do.
+func (s *Service) coached(ctx context.Context, who roster.Actor, id roster.AthleteID) (roster.Athlete, error) {
+	a, err := s.athlete(ctx, who, id)
+	if err == nil && who.Coach == 0 {
+		err = fault.New(fault.Forbidden, "Only a coach does this.")
+	}
+	return a, err
 }
 
-// Seen is the recording of a session as it was read then.
-func (s *Service) Seen(ctx context.Context, who roster.Actor, athlete roster.AthleteID, session roster.SessionID) (*Seen, error) {
-	return nil, errors.ErrUnsupported
+// whileCorrected does something to a session, and once more when somebody
+// corrected the session meanwhile.
+func whileCorrected(act func() error) (err error) {
+	for range tries {
+		if err = act(); fault.KindOf(err) != fault.Conflict || len(fault.FieldsOf(err)) > 0 {
+			return err
+		}
+	}
+	return &fault.Error{Kind: fault.Conflict, Message: "This session was changed somewhere else meanwhile. Please try once more.", Cause: err}
 }
 
-// ReadAnew reads a recording once more, with the rules of now and the ceiling that
-// holds on the session's date by what is known now.
-func (s *Service) ReadAnew(ctx context.Context, who roster.Actor, athlete roster.AthleteID, session roster.SessionID) error {
-	return errors.ErrUnsupported
+// checkKey says what is wrong with the key of a form.
+func checkKey(key roster.Key) []fault.Field {
+	if key.Sound() {
+		return nil
+	}
+	return []fault.Field{{Place: "key", Message: "this form is not whole; please open it again"}}
 }
 
-// Detach removes the recording of a session and what it showed.
-func (s *Service) Detach(ctx context.Context, who roster.Actor, athlete roster.AthleteID, session roster.SessionID) error {
-	return errors.ErrUnsupported
-}
-
-// Pulse is everything known of the athlete's heart rate.
-func (s *Service) Pulse(ctx context.Context, who roster.Actor, athlete roster.AthleteID) (*Pulse, error) {
-	return nil, errors.ErrUnsupported
-}
-
-// TalkTest keeps a guided talk test of today: its last comfortable stage sets the
-// easy ceiling from today on. A test without one is fault.Invalid at stages.
-func (s *Service) TalkTest(ctx context.Context, who roster.Actor, athlete roster.AthleteID, key roster.Key, stages []intensity.Stage) error {
-	return errors.ErrUnsupported
-}
-
-// Measure keeps a resting rate or a measured maximum (kind, bpm and on are the
-// places of faults). A maximum is for coaches only.
-func (s *Service) Measure(ctx context.Context, who roster.Actor, athlete roster.AthleteID, key roster.Key, kind roster.MeasurementKind, bpm int, on day.Date) error {
-	return errors.ErrUnsupported
-}
-
-// TakeBack removes a measurement that was a mistake. Sessions keep the ceiling they
-// were judged with. What a coach measured only a coach takes back.
-func (s *Service) TakeBack(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.MeasurementID) error {
-	return errors.ErrUnsupported
-}
-
-// TakeOffer takes the peak of a recording as the measured maximum, from the
-// session's date on; for coaches only. PassOver leaves it.
-func (s *Service) TakeOffer(ctx context.Context, who roster.Actor, athlete roster.AthleteID, key roster.Key, recording roster.RecordingID) error {
-	return errors.ErrUnsupported
-}
-
-// PassOver says that the peak of a recording is not to be offered again; for
-// coaches only.
-func (s *Service) PassOver(ctx context.Context, who roster.Actor, athlete roster.AthleteID, recording roster.RecordingID) error {
-	return errors.ErrUnsupported
-}
-
-// SetFormula picks the formula of the predicted maximum; for coaches only.
+// SetFormula picks the formula of the predicted maximum; for coaches only. A fault
+// stands at formula.
 func (s *Service) SetFormula(ctx context.Context, who roster.Actor, athlete roster.AthleteID, formula string) error {
-	return errors.ErrUnsupported
+	if _, err := s.coached(ctx, who, athlete); err != nil {
+		return err
+	}
+	if _, known := intensity.ParseFormula(formula); !known {
+		return fault.At(fault.Field{Place: "formula", Message: "please choose one of the formulas"})
+	}
+	return s.Store.SetFormula(ctx, who, athlete, formula)
+}
+
+// between says that a number lies outside of its range; empty when it does not.
+func between(n, low, high int, what string) string {
+	if n >= low && n <= high {
+		return ""
+	}
+	return fmt.Sprintf("%s goes from %d to %d beats a minute, not %d", what, low, high, n)
 }

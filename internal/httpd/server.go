@@ -16,6 +16,7 @@ import (
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/web"
 )
@@ -27,6 +28,7 @@ type Deps struct {
 	Entry   *entry.Service
 	Morning *morning.Service
 	Decide  *decide.Service
+	Heart   *heart.Service
 
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger

@@ -79,6 +79,16 @@ func (p Person) top(ofMax, ofReserve int) (c Ceiling, ok bool) {
 	return Ceiling{OfMax(ofMax, max).Floor(), OfMax(ofMax, PredictedSD), FromPredicted, formula}, true
 }
 
+// Max is the maximum heart rate as it is thought: the measured one, else the
+// predicted one; ok is false where neither is known.
+func (p Person) Max() (max Milli, measured, ok bool) {
+	if p.MeasuredMax > 0 {
+		return p.MeasuredMax.Milli(), true, true
+	}
+	max, _, ok = p.predicted()
+	return max, false, ok
+}
+
 // predicted is the maximum by the formula chosen; at an age that one is not used
 // for, by Nes (our own). ok is false outside the ages of adults.
 func (p Person) predicted() (max Milli, f Formula, ok bool) {

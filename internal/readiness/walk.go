@@ -56,18 +56,47 @@ func (c *chart) walks(d *digest) tally {
 		if !judgedWalk(d.Blocks, i) {
 			continue
 		}
-		b := &d.Blocks[i]
+		w := judge(d.Session, i, byTap, c.HeartUsable)
 		t.judged++
-		state, mixed := together(breathOf(b, byTap, d.Breath), heartOf(b, c.HeartUsable && !d.Hot))
-		t.mixed = t.mixed || mixed
-		if state != Unknown {
+		t.mixed = t.mixed || w.Mixed
+		if w.Both != Unknown {
 			t.known++
 		}
-		if state == Met {
+		if w.Both == Met {
 			t.settled++
 		}
 	}
 	return t
+}
+
+// WalkState says of one judged walk whether it settled: by the breath, by the heart
+// where that is sure, and by both together.
+type WalkState struct {
+	Block               int // its index in the session's blocks
+	Breath, Heart, Both State
+	Mixed               bool // breath and heart disagree
+}
+
+// Walks are the judged walks of a session told block by block, in their order
+// (rules 3.1 to 3.5). Heart rate is left out where it is not usable for the person,
+// or the session was hot (rule 4.4).
+func Walks(s *Session, heartUsable bool) []WalkState {
+	var walks []WalkState
+	byTap := tapsDecide(s.Blocks)
+	for i := range s.Blocks {
+		if judgedWalk(s.Blocks, i) {
+			walks = append(walks, judge(s, i, byTap, heartUsable))
+		}
+	}
+	return walks
+}
+
+// judge judges the i-th block, a judged walk.
+func judge(s *Session, i int, byTap, heartUsable bool) WalkState {
+	b := &s.Blocks[i]
+	w := WalkState{Block: i, Breath: breathOf(b, byTap, s.Breath), Heart: heartOf(b, heartUsable && !s.Hot)}
+	w.Both, w.Mixed = together(w.Breath, w.Heart)
+	return w
 }
 
 // tapsDecide says whether at least half of the judged walks have a tap (rule 3.2).

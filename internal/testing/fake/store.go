@@ -33,7 +33,9 @@ type Store struct {
 	Written  []roster.Note
 	Logged   []roster.Session
 	Decided  []roster.Decision // in the order they were made
-	Audit    []roster.Actor    // one for each change
+	Recorded []roster.Recording
+	Measured []roster.Measurement
+	Audit    []roster.Actor // one for each change
 }
 
 // Person is a coach with the password's hash.

@@ -189,6 +189,7 @@ func (s *Store) Delete(_ context.Context, who roster.Actor, athlete roster.Athle
 		return fault.New(fault.Conflict, "")
 	}
 	s.Logged = slices.Delete(s.Logged, at, at+1)
+	s.Recorded = slices.DeleteFunc(s.Recorded, func(r roster.Recording) bool { return r.Session == id })
 	s.Audit = append(s.Audit, who)
 	return nil
 }
