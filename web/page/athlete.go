@@ -69,7 +69,6 @@ type Session struct {
 	Note  string      // the athlete's own words; may be empty
 	Href  string      // correct it
 	Trace *part.Trace // its recording; nil: Strip is drawn
-	Taps  bool        // something in it was tapped
 	Heart string      // what the recording says in a sentence
 	Heard part.Link   // to the recording, or to where one is added; zero: neither
 }

@@ -591,7 +591,7 @@ func newest(s *Session) templ.Component {
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
-				templ_7745c5c3_Err = part.TraceKey(s.Taps, len(s.Trace.Lost) > 0).Render(ctx, templ_7745c5c3_Buffer)
+				templ_7745c5c3_Err = part.TraceKey(*s.Trace).Render(ctx, templ_7745c5c3_Buffer)
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}

@@ -537,7 +537,7 @@ func offer(o Offer) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = part.Sign("warning").Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = part.Sign("unproven").Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -13,7 +13,6 @@ type Recording struct {
 
 	// What the recording shows; Trace is nil where there is none.
 	Trace    *part.Trace
-	Taps     bool   // something in it was tapped
 	Mixed    string // breath and heart disagree; empty: they do not
 	Lead     string // "Five of six walks settled."
 	Facts    []Fact
@@ -45,7 +44,8 @@ type Walk struct {
 	Heart  Told
 	Breath Told
 	Both   Told
-	Why    string // why the heart cannot tell; empty: it can
+	Why    string // why nothing of the heart can be said; empty: Share and the others say it
+	Doubt  string // why the heart cannot tell all the same; may be empty
 	Mixed  bool
 }
 
@@ -61,7 +61,8 @@ type Upload struct {
 	Open    bool   // shown at once; else unfolded on request
 	Replace string // what ticking the box does; empty: not asked
 	Anyway  string
-	Refused string // why the file was not taken without a tick; empty: it was not refused so
+	Ticked  map[string]bool // which of the two are ticked already
+	Refused string          // why the file was not taken without a tick; empty: it was not refused so
 	Errors  part.Errors
 }
 

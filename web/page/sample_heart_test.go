@@ -29,17 +29,17 @@ func beats(blocks []part.Block) []int16 {
 }
 
 // beaten lays the blocks out from a second of the recording on.
-func beaten(blocks []part.Block, from int, states ...part.State) []part.Beaten {
+func beaten(blocks []part.Block, from int, states ...part.Mark) []part.Beaten {
 	var all []part.Beaten
 	walks := 0
 	for i, b := range blocks {
 		k := part.Beaten{Kind: b.Kind, From: from, To: from + b.Planned}
 		if b.Kind == part.Walk && i > 0 {
-			k.Number, k.State = string(rune('1'+walks)), states[walks%len(states)]
-			if k.State != part.Unknown {
+			k.Number, k.Sign = string(rune('1'+walks)), states[walks%len(states)]
+			if k.Sign != "unknown" {
 				k.Unsettled, k.Tap = 52+5*walks, 45+3*walks
 			}
-			if k.State == part.Unmet {
+			if k.Sign == "unmet" {
 				k.Unsettled = b.Planned
 			}
 			walks++
@@ -61,7 +61,7 @@ func trace() *part.Trace {
 	return &part.Trace{
 		Label: "Heart rate over 30 min, from 90 to 165 beats a minute. It falls to the easy ceiling of 132 in five of six walks; in walk 3 that cannot be told.",
 		Rates: rates, Easy: 132, Low: 127, High: 137,
-		Blocks: beaten(l3, 0, part.Met, part.Met, part.Unknown, part.Met, part.Unmet, part.Met),
+		Blocks: beaten(l3, 0, "met", "met", "unknown", "met", "mixed", "met"),
 		Lost:   []part.Lost{{From: 735, To: 790, Sign: "a"}, {From: 1410, To: 1418, Sign: "b"}},
 	}
 }
@@ -72,15 +72,15 @@ func recorded() page.Recording {
 	yes, no, open := settledTold(), page.Told{State: part.Unmet, Words: "not settled"}, page.Told{State: part.Unknown, Words: "cannot tell"}
 	return page.Recording{
 		Phone: phoneFor("Sunday’s session", "/sessions"), Title: "Sunday’s session", About: "In full, 30 min, effort 4 of 10",
-		Trace: trace(), Taps: true, Lead: "Four of six walks settled; one did not, and of one it cannot be told.",
-		Mixed: "Heart and breath disagree in walk 5: both are shown, and the session is mixed. A strap that sits loose, heat or coffee can do that; so can a ceiling that is not measured yet.",
+		Trace: trace(), Lead: "Four of six walks settled; one did not, and of one it cannot be told.",
+		Mixed: "Heart and breath disagree in walk 5: both are shown, and the session is mixed. A strap that sits loose can do that, and so can a ceiling that is not measured yet.",
 		Walks: []page.Walk{
 			{Name: "Walk 1", Share: "71%", Range: "66% to 75%", Settle: "52 s", Drop: "34 beats", Heart: yes, Breath: yes, Both: yes},
 			{Name: "Walk 2", Share: "68%", Range: "62% to 73%", Settle: "57 s", Drop: "33 beats", Heart: yes, Breath: yes, Both: yes},
 			{Name: "Walk 3", Why: "A usable heart rate for less than 80% of it.", Heart: open, Breath: open, Both: open},
 			{Name: "Walk 4", Share: "63%", Range: "57% to 69%", Settle: "1 min 07", Drop: "31 beats", Heart: yes, Breath: yes, Both: yes},
 			{Name: "Walk 5", Share: "31%", Range: "12% to 40%", Settle: "never", Drop: "20 beats", Heart: no, Breath: yes, Both: no, Mixed: true},
-			{Name: "Walk 6", Share: "60%", Range: "52% to 66%", Settle: "1 min 17", Drop: "30 beats", Heart: yes, Breath: yes, Both: yes},
+			{Name: "Walk 6", Share: "60%", Range: "52% to 66%", Settle: "1 min 17", Drop: "30 beats", Heart: open, Doubt: "a ceiling a little lower would say otherwise", Breath: yes, Both: yes},
 		},
 		Facts: []page.Fact{
 			{Name: "Coverage", Words: "Usable for 96% of the session."}, {Name: "Blocks found", Words: "By the heart rate itself; the session begins 4 s into the recording."},
@@ -117,7 +117,7 @@ func deskRecording() page.Recording {
 	v := recorded()
 	v.Desk, v.About = desk("Sunday’s session", part.InRoster), "Ines Okafor, in full, 30 min, effort 4 of 10"
 	v.Desk.Loads = []string{part.HeartStyle}
-	v.Trace.Blocks, v.NoRate = beaten(l3, -75, part.Unknown), &part.Link{Href: "/athletes/1/heart", Words: "To heart rate"}
+	v.Trace.Blocks, v.NoRate = beaten(l3, -75, "unknown"), &part.Link{Href: "/athletes/1/heart", Words: "To heart rate"}
 	v.Upload.Open, v.Upload.Replace, v.Upload.Refused = true, "Replace the recording that is there", "The session has another recording already."
 	return v
 }
@@ -187,7 +187,7 @@ func heartPages() map[string]templ.Component {
 	off.Off = []string{"Heart rate cannot be used here, for a reason your coach noted: medicine that holds it down, an irregular heartbeat, a pacemaker, a transplant, or pregnancy.", "Everything works without it. Run so that you could say a short sentence, walk until you could chat."}
 	withTrace := portrait()
 	withTrace.Desk.Loads = []string{part.HeartStyle}
-	withTrace.Newest.Trace, withTrace.Newest.Taps, withTrace.Newest.Heart = trace(), true, "Four of six walks settled by heart rate."
+	withTrace.Newest.Trace, withTrace.Newest.Heart = trace(), "Four of six walks settled by heart rate."
 	withTrace.Newest.Heard = part.Link{Href: "/athletes/1/sessions/31/recording", Words: "Walk by walk"}
 	withTrace.Heart = page.Ceiling{BPM: "132", From: "From a talk test, since 12 April.", Sure: "Likely right to within 5 beats either way.", Href: "/athletes/1/heart"}
 	for i := range withTrace.Sessions {

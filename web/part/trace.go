@@ -1,6 +1,9 @@
 package part
 
-import "strconv"
+import (
+	"slices"
+	"strconv"
+)
 
 // Trace is a recording of the heart drawn over its session. Seconds are of the
 // recording's own clock.
@@ -17,9 +20,24 @@ type Beaten struct {
 	Kind      BlockKind
 	From, To  int
 	Number    string // of a walk after a run, as the table counts it; else empty
-	State     State  // of such a walk: Met settled, Unmet not settled, Unknown cannot tell
+	Sign      Mark   // of such a walk: met settled, unmet not settled, unknown cannot tell, mixed where heart and breath disagree
 	Unsettled int    // seconds until the heart rate was under the ceiling; 0 also where it cannot be told
 	Tap       int    // seconds until "my breath is back" was tapped; 0: no tap
+}
+
+// signs are the signs of the walks, each once, for the key.
+func (t Trace) signs() (signs []Flagged) {
+	for _, f := range []Flagged{{"met", "settled"}, {"unmet", "not settled"}, {"unknown", "cannot tell"}, {"mixed", "heart and breath disagree"}} {
+		if slices.ContainsFunc(t.Blocks, func(b Beaten) bool { return b.Sign == f.Mark }) {
+			signs = append(signs, f)
+		}
+	}
+	return signs
+}
+
+// taps says whether something was tapped.
+func (t Trace) taps() bool {
+	return slices.ContainsFunc(t.Blocks, func(b Beaten) bool { return b.Tap > 0 })
 }
 
 // Lost is a stretch without a usable heart rate.
@@ -56,7 +74,7 @@ type traced struct {
 // draw finds out what has to be shown: the session with what lies around it, and
 // heart rates rounded to tens.
 func (t Trace) draw() traced {
-	d := traced{Trace: t, from: 0, to: max(len(t.Rates)-1, 1)}
+	d := traced{Trace: t, from: 0, to: max(len(t.Rates), 1)}
 	if n := len(t.Blocks); n > 0 {
 		first, last := t.Blocks[0].From, t.Blocks[n-1].To
 		d.from, d.to = max(min(0, first), first-traceEdge), min(max(d.to, last), last+traceEdge)
@@ -166,8 +184,8 @@ func (d traced) rates() (lines []rate) {
 	return lines
 }
 
-// tick is one time below the picture.
-type tick struct{ X, Words string }
+// tick is one time below the picture, and which end of its words stands there.
+type tick struct{ X, Words, Anchor string }
 
 // ticks are the minutes since the session began.
 func (d traced) ticks() (list []tick) {
@@ -179,10 +197,19 @@ func (d traced) ticks() (list []tick) {
 	for (d.to-begin)/step > 8 {
 		step *= 2
 	}
-	for at := begin; d.share(at) < 9_800 || at == begin; at += step {
-		list = append(list, tick{d.at(at), strconv.Itoa((at - begin) / 60)})
+	for at := begin; at <= d.to; at += step {
+		k := tick{d.at(at), strconv.Itoa((at - begin) / 60), "middle"}
+		switch share := d.share(at); {
+		case share < 100:
+			k.Anchor = "start"
+		case share > 9_600:
+			k.Anchor = "end"
+		}
+		list = append(list, k)
 	}
-	list[len(list)-1].Words += " min"
+	if n := len(list); n > 0 {
+		list[n-1].Words += " min"
+	}
 	return list
 }
 
