@@ -46,20 +46,22 @@ func Read(body []byte) (File, error) {
 	if err != nil {
 		return File{}, err
 	}
-	if isFIT(body) {
-		recording, err := readFIT(body)
-		return File{FIT, recording}, err
+	format, reader := FIT, readFIT
+	if !isFIT(body) {
+		if err := refuseOthers(body); err != nil {
+			return File{}, err
+		}
+		body = asText(body)
+		format, reader = CSV, readCSV
+		if bytes.HasPrefix(bytes.TrimSpace(body), []byte("<")) {
+			format, reader = GPX, readGPX
+		}
 	}
-	if err := refuseOthers(body); err != nil {
+	recording, err := reader(body)
+	if err != nil {
 		return File{}, err
 	}
-	text := asText(body)
-	if bytes.HasPrefix(bytes.TrimLeft(text, " \t\r\n"), []byte("<")) {
-		recording, err := readGPX(text)
-		return File{GPX, recording}, err
-	}
-	recording, err := readCSV(text)
-	return File{CSV, recording}, err
+	return File{format, recording}, nil
 }
 
 // refuse says why a file cannot be taken.

@@ -46,8 +46,11 @@ func columnsOf(names [][]byte, separator byte) (columns, error) {
 			return c, refuse("two columns could be the heart rate, %s and %s; please leave one of them out", quote(names[twice]), quote(name))
 		}
 	}
-	if c.date != noColumn && (c.time == noColumn || c.elapsed != 0) {
-		c.date = noColumn // a date alone tells no time
+	if c.time == noColumn {
+		c.time, c.date = c.date, noColumn // it may hold the time as well
+	}
+	if c.elapsed != 0 {
+		c.date = noColumn // that is no time of day
 	}
 	switch {
 	case c.fits() || len(names) < 2:

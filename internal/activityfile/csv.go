@@ -99,11 +99,11 @@ func split(cells [][]byte, line []byte, separator byte) [][]byte {
 		line = bytes.TrimLeft(line, " ")
 		var cell []byte
 		if len(line) > 0 && line[0] == '"' {
-			end := bytes.IndexByte(line[1:], '"')
+			end := closing(line)
 			if end < 0 {
 				return nil
 			}
-			cell, line = line[1:1+end], line[2+end:]
+			cell, line = line[1:end], line[end+1:]
 		}
 		end := bytes.IndexByte(line, separator)
 		if end < 0 {
@@ -119,6 +119,21 @@ func split(cells [][]byte, line []byte, separator byte) [][]byte {
 		line = line[end+1:]
 	}
 	return cells
+}
+
+// closing is where the quote ends that the line begins with, -1 where it does not. Two
+// marks in a row are one that belongs to the text.
+func closing(line []byte) int {
+	for i := 1; i < len(line); i++ {
+		if line[i] != '"' {
+			continue
+		}
+		if i+1 == len(line) || line[i+1] != '"' {
+			return i
+		}
+		i++
+	}
+	return -1
 }
 
 // header finds the columns and leaves the table before the first row of them.
@@ -219,6 +234,11 @@ func (r *csvReader) time(row [][]byte) (int64, bool, error) {
 	text := row[r.columns.time]
 	if isBlank(text) {
 		return 0, false, nil
+	}
+	if r.clock.read == nil && r.columns.date != noColumn {
+		if _, ofDay := parseSpan(text); !ofDay {
+			r.columns.date = noColumn // the time says it all
+		}
 	}
 	if r.columns.date != noColumn {
 		r.joined = append(append(append(r.joined[:0], row[r.columns.date]...), ' '), text...)

@@ -127,6 +127,9 @@ func (g *gpxReader) take(token xml.Token, line int) error {
 	case xml.EndElement:
 		return g.end(line)
 	case xml.Directive:
+		if strings.HasPrefix(strings.ToLower(string(t[:min(len(t), 16)])), "doctype html") {
+			return errWebPage
+		}
 		return refuseAt(line, "the file defines XML of its own (%s), which recordings have no need of", quote([]byte(t)))
 	}
 	return nil

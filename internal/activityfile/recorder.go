@@ -10,12 +10,11 @@ import (
 
 // What a number must lie under to be taken as it stands.
 const (
-	highestHeart = 250    // beats a minute
-	fastest      = 5000   // centimetres a second: 180 km/h
-	mostSteps    = 400    // steps a minute
-	longest      = 43_200 // seconds
-	fewestSteps  = 100    // a minute, when somebody hurries: see feet
-	fastestFoot  = 600    // centimetres a second: see speedsOnFoot
+	highestHeart = 250  // beats a minute
+	fastest      = 5000 // centimetres a second: 180 km/h
+	mostSteps    = 400  // steps a minute
+	fewestSteps  = 100  // a minute, when somebody hurries: see feet
+	fastestFoot  = 600  // centimetres a second: see speedsOnFoot
 )
 
 // recorder takes down the records of a file.
@@ -54,7 +53,7 @@ func (r *recorder) add(at int64, s trace.Sample) error {
 func (r *recorder) advance(at int64) {
 	step := at - r.last
 	r.last = at
-	if step > longest*1000 || step < -longest*1000 {
+	if step > trace.LongestTime*1000 || step < -trace.LongestTime*1000 {
 		return
 	}
 	r.gone += step
