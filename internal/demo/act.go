@@ -56,7 +56,7 @@ func (l *life) log(ctx context.Context, date day.Date, a simulate.Account) error
 		l.sore = append(l.sore, sore{done.ID, len(l.sessions), a.Mornings})
 	}
 	l.sessions = append(l.sessions, done.Session.Session)
-	return nil
+	return l.record(ctx, date, &done.Session, len(l.sessions)-1)
 }
 
 // entry is the account as a phone sends it.

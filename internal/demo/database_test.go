@@ -3,6 +3,7 @@ package demo_test
 import (
 	"context"
 	"os"
+	"slices"
 	"testing"
 	"time"
 
@@ -72,6 +73,11 @@ func inMemoryOf(t *testing.T, s *postgres.Store, club roster.Club, seen *morning
 			require.NoError(t, err)
 			require.Equal(t, r.Print, p.Print, "the roster and the page agree")
 			m.Athletes[r.Athlete.ID] = *p.Athlete
+			m.pulses.recordings[r.Athlete.ID], err = s.Recordings(t.Context(), club.ID, r.Athlete.ID)
+			require.NoError(t, err)
+			slices.Reverse(m.pulses.recordings[r.Athlete.ID])
+			m.pulses.measurements[r.Athlete.ID], err = s.Measurements(t.Context(), club.ID, r.Athlete.ID)
+			require.NoError(t, err)
 			for i := range p.Sessions {
 				m.sessions[r.Athlete.ID] = append(m.sessions[r.Athlete.ID], p.Sessions[len(p.Sessions)-1-i])
 			}

@@ -19,6 +19,7 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -38,6 +39,7 @@ type Store interface {
 	enrol.Store
 	entry.Store
 	decide.Store
+	heart.Store
 	// Files are all athletes who have not left (see the roster's store).
 	Files(ctx context.Context, club roster.ClubID, asked day.Date) ([]roster.File, error)
 	// Decisions are all decisions about the athlete, the newest first.

@@ -205,6 +205,12 @@ func (m *memory) kept() map[string][]string {
 			lines = append(lines, fmt.Sprintf("%+v", s))
 		}
 		slices.Sort(lines)
+		for _, r := range m.pulses.recordings[id] {
+			lines = append(lines, fmt.Sprint(r.Started.UTC(), r.AddedAt.UTC(), r.Format, r.Digest, r.Reading, r.Ceiling, r.Hard, r.Rules))
+		}
+		for _, n := range m.pulses.measurements[id] {
+			lines = append(lines, fmt.Sprint(n.On, n.Kind, n.BPM, n.Stages))
+		}
 		for _, d := range m.decisions[id] {
 			lines = append(lines, fmt.Sprint(d.Choice, d.AsOf, d.At.UTC(), d.To, d.Reason, d.Word))
 		}

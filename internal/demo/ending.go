@@ -33,7 +33,7 @@ func soreMorning() story {
 }
 
 // returned: more than eight weeks away, back the day before yesterday; the engine asks
-// for the first phase and a fresh health check.
+// for the first phase and a fresh health check. The breath came back, the heart did not.
 func returned() story {
 	return story{
 		from: 67, look: 67,
@@ -41,7 +41,7 @@ func returned() story {
 			notes(52, "No answer to two messages."),
 			notes(21, "Rang: a move, a new job, no head for it. Wants to begin again once the boxes are unpacked."),
 		},
-		athlete: []beat{session(2, felt(6, readiness.Sentence))},
+		athlete: []beat{session(2, good, felt(6, readiness.Sentence))},
 	}
 }
 
@@ -151,7 +151,7 @@ func cutShort() story {
 	return story{
 		from: 15, look: 14,
 		coach:   []beat{looks(9)},
-		athlete: append(sessions(good, 15, 14, 12, 10, 8, 6, 2), session(41, good, hurts("right foot", 4, 3)), session(4, good, stops(0.7, readiness.NotStated))),
+		athlete: append(sessions(good, 15, 14, 12, 10, 8, 6, 2), talks(11, stages()...), session(41, good, hurts("right foot", 4, 3)), session(4, good, stops(0.7, readiness.NotStated))),
 	}
 }
 

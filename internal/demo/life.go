@@ -10,6 +10,7 @@ import (
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
@@ -37,6 +38,7 @@ type life struct {
 	phone   *entry.Service
 	desk    *decide.Service
 	counter *enrol.Service
+	pulse   *heart.Service
 }
 
 // sore is a session with pain of which the next morning is not told yet.
@@ -74,6 +76,7 @@ func (h *house) begin(ctx context.Context, m *member) (*life, error) {
 	l.phone = &entry.Service{Store: h.Store, Now: now}
 	l.desk = &decide.Service{Store: h.Store, Now: now}
 	l.counter = &enrol.Service{Store: h.Store, Now: now}
+	l.pulse = &heart.Service{Store: h.Store, Now: now}
 	var err error
 	if l.id, err = h.add(ctx, m); err != nil {
 		return nil, err

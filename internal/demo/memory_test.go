@@ -25,12 +25,14 @@ type memory struct {
 	writes    int // sessions and decisions stored
 	most      int // writes that are taken before the store goes down; 0: no end
 	shelf     *roster.Shelf
+	pulses    pulses
 }
 
 func newMemory() *memory {
 	return &memory{
 		Store: fake.New(), sessions: map[roster.AthleteID][]roster.Session{}, decisions: map[roster.AthleteID][]roster.Decision{},
-		shelf: &roster.Shelf{ID: 1, Name: "Half an hour", Version: 1, Pathway: *pathway.Default()},
+		pulses: pulses{recordings: map[roster.AthleteID][]roster.Recording{}, measurements: map[roster.AthleteID][]roster.Measurement{}},
+		shelf:  &roster.Shelf{ID: 1, Name: "Half an hour", Version: 1, Pathway: *pathway.Default()},
 	}
 }
 

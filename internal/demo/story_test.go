@@ -25,7 +25,7 @@ var told = map[string]place{
 	"Adaeze Lindholm":   {"decide", readiness.Refer, readiness.FlagWarning, 0},
 	"Tomasz Achterberg": {"decide", readiness.Pause, readiness.FlagPain, 0},
 	"Marisol Keating":   {"decide", readiness.EaseBack, readiness.FlagPain, 0},
-	"Ravi Sundqvist":    {"decide", readiness.EaseBack, readiness.FlagIrregular | readiness.FlagLearning | readiness.FlagHealthCheck, 0},
+	"Ravi Sundqvist":    {"decide", readiness.EaseBack, readiness.FlagIrregular | readiness.FlagLearning | readiness.FlagHealthCheck | readiness.FlagMixed, 0},
 	"Zsófia Amankwah":   {"decide", readiness.Stay, readiness.FlagReady | readiness.FlagLoadJump | readiness.FlagBackToBack, readiness.CauseUnplanned},
 	"Callum Petrakis":   {"decide", readiness.Stay, readiness.FlagLoadJump | readiness.FlagMixed, readiness.CauseHarder},
 	"Hinemoa Varga":     {"decide", readiness.HalfStep, readiness.FlagStalling, readiness.CauseRecovery},
