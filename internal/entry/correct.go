@@ -12,7 +12,8 @@ import (
 
 // Correct replaces a session by what is told now, if nobody corrected it since
 // the version that was shown; else it is fault.Conflict and the result holds the
-// session as it is now. What a recording showed of a block stays with it.
+// session as it is now. What a recording showed of a block stays with it as long as
+// the correction leaves the block as it was.
 func (s *Service) Correct(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.SessionID, version int, e Entry) (Result, error) {
 	now := s.Now()
 	file, shelf, err := s.open(ctx, who, athlete, now)
@@ -60,15 +61,20 @@ func (s *Service) replace(ctx context.Context, who roster.Actor, kept roster.Ses
 	}
 }
 
-// keepHeart gives the new blocks what a recording showed of the old ones, where
-// the block is still the same.
+// keepHeart gives the new blocks what a recording showed of the old ones. A block
+// keeps it only where it is still the same, and so is the one before: where that
+// ended, this one began. The others lose theirs rather than show what was read of
+// something else; the recording can be read anew.
 func keepHeart(blocks, before []readiness.Block) {
 	if len(blocks) != len(before) {
 		return
 	}
+	same := true
 	for i := range blocks {
 		b, old := &blocks[i], &before[i]
-		if b.Heart == (readiness.Heart{}) && b.Kind == old.Kind && b.Planned == old.Planned && b.Done == old.Done {
+		followed := same
+		same = b.Kind == old.Kind && b.Planned == old.Planned && b.Done == old.Done
+		if b.Heart == (readiness.Heart{}) && same && followed {
 			b.Heart = old.Heart
 		}
 	}

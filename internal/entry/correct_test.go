@@ -2,6 +2,7 @@ package entry_test
 
 import (
 	"context"
+	"slices"
 	"testing"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 )
@@ -41,6 +43,53 @@ func TestCorrecting(t *testing.T) {
 	require.Equal(t, before.LoggedAt, kept.LoggedAt)
 	require.Equal(t, s.now, kept.ChangedAt)
 	require.Equal(t, before.Blocks[1].Heart, kept.Blocks[1].Heart, "what was recorded stays")
+}
+
+// What was read of a block must not stand beside a block that was told anew.
+func TestWhatWasRecordedOfCorrectedBlocks(t *testing.T) {
+	recorded := readiness.Heart{Valid: readiness.Some(100), Seconds: readiness.Some(50), Low: readiness.Some(50), High: readiness.Some(50)}
+	for _, k := range []struct {
+		why    string
+		change func([]readiness.Block) []readiness.Block
+		gone   []int // of which nothing is left
+	}{
+		{"nothing was changed", func(b []readiness.Block) []readiness.Block { return b }, nil},
+		{"a run was cut short, so the walk after it began elsewhere", func(b []readiness.Block) []readiness.Block { b[2].Done = 110; return b }, []int{2, 3}},
+		{"a run was planned longer", func(b []readiness.Block) []readiness.Block { b[2].Planned = 125; return b }, []int{2, 3}},
+		{"a walk was a run", func(b []readiness.Block) []readiness.Block { b[1].Kind = pathway.Run; return b }, []int{1, 2}},
+		{"the last block was longer", func(b []readiness.Block) []readiness.Block { b[5].Done += 9; return b }, []int{5}},
+		{"a tap is something else", func(b []readiness.Block) []readiness.Block { b[1].Settle = readiness.Some(40); return b }, nil},
+		{"a block more", func(b []readiness.Block) []readiness.Block { return append(b, b[0]) }, []int{0, 1, 2, 3, 4, 5}},
+		{"without blocks", func([]readiness.Block) []readiness.Block { return nil }, nil},
+	} {
+		s := newScene(t, lisbon, "2026-04-14 08:00")
+		e := whole(tuesday, 420)
+		e.Whole = false
+		for range 3 {
+			e.Blocks = append(e.Blocks, readiness.Block{Kind: pathway.Run, Planned: 120, Done: 120}, readiness.Block{Kind: pathway.Walk, Planned: 180, Done: 180})
+		}
+		_, err := s.log(e)
+		require.NoError(t, err)
+		s.sessions[0].Blocks = slices.Clone(e.Blocks)
+		for i := range s.sessions[0].Blocks {
+			s.sessions[0].Blocks[i].Heart = recorded
+		}
+		e.Blocks = k.change(slices.Clone(e.Blocks))
+		if e.Blocks == nil {
+			e.Outcome, e.Minutes = readiness.InFull, readiness.Some(15)
+		}
+		_, err = s.use.Correct(context.Background(), s.who, 3, 1, 1, e)
+		require.NoError(t, err, k.why)
+		kept := s.sessions[0].Blocks
+		require.Len(t, kept, len(e.Blocks), k.why)
+		for i := range kept {
+			want := recorded
+			if slices.Contains(k.gone, i) || i >= 6 {
+				want = readiness.Heart{}
+			}
+			require.Equal(t, want, kept[i].Heart, "%s: block %d", k.why, i)
+		}
+	}
 }
 
 func TestACorrectionKeepsThePhaseItWasDoneOn(t *testing.T) {

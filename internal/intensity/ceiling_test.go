@@ -191,3 +191,27 @@ func TestHeatTakesTheHeartRateAway(t *testing.T) {
 		require.Equal(t, c.usable, intensity.Weather(c.index, c.known, c.hot).Usable(), c.why)
 	}
 }
+
+func TestMaxAsItIsThought(t *testing.T) {
+	for _, c := range []struct {
+		person   intensity.Person
+		max      intensity.Milli
+		measured bool
+		ok       bool
+		why      string
+	}{
+		{intensity.Person{Age: 41}, 184_760, false, true, "211 − 0.64·41"},
+		{intensity.Person{Age: 41, Formula: intensity.Fox}, 179_000, false, true, "the coach's formula"},
+		{intensity.Person{Age: 55, Formula: intensity.Zhu}, 175_800, false, true, "past its ages: Nes"},
+		{intensity.Person{Age: 41, MeasuredMax: 176}, 176_000, true, true, "measured before predicted, though lower"},
+		{intensity.Person{MeasuredMax: 176, TalkTest: 120, Resting: 50}, 176_000, true, true, "an age is not needed"},
+		{intensity.Person{TalkTest: 120, Resting: 50}, 0, false, false, "nothing says"},
+	} {
+		max, measured, ok := c.person.Max()
+		require.Equal(t, c.ok, ok, c.why)
+		require.Equal(t, c.measured, measured, c.why)
+		if ok {
+			require.Equal(t, c.max, max, c.why)
+		}
+	}
+}
