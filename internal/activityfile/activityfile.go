@@ -21,6 +21,10 @@ import (
 // hours, second by second, takes about 9 MB in the wordiest of the formats.
 const MostBytes = 12 << 20
 
+// mostPieces is how many elements of XML or messages of FIT a file may hold: twenty
+// for each record, where about ten are usual.
+const mostPieces = 20 * trace.MostSamples
+
 // The formats, as they are kept.
 const (
 	FIT = "fit"
@@ -73,6 +77,9 @@ func refuse(format string, args ...any) error {
 func refuseAt(line int, format string, args ...any) error {
 	return refuse("line %d: %s", line, fmt.Sprintf(format, args...))
 }
+
+// tooMany is said of a file that holds too much beside its records.
+const tooMany = "the file holds far more than a recording of twelve hours needs"
 
 // cutOff is said of a file whose end is missing.
 const cutOff = "the file ends in the middle of a record; was it copied whole?"

@@ -1,6 +1,9 @@
 package activityfile
 
-import "bytes"
+import (
+	"bytes"
+	"math"
+)
 
 // clock reads the times of a column.
 type clock struct {
@@ -50,6 +53,6 @@ func counting(unit float64) func([]byte) (int64, bool) {
 		if n *= unit; !ok || n > latest || n < -latest {
 			return 0, false
 		}
-		return int64(n), true
+		return int64(math.Round(n)), true
 	}
 }

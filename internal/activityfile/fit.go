@@ -113,6 +113,7 @@ type fitReader struct {
 	rec     recorder
 	layouts [proto.LocalMesgNumMask + 1]layout
 	stamp   uint32 // the newest time; 0: none yet
+	taken   int    // messages
 	skip    bool   // this part is no activity
 	other   bool   // some part is none
 }
@@ -138,7 +139,10 @@ func (f *fitReader) message(b []byte) error {
 	if !l.known {
 		return errNoLayout
 	}
-	f.tick(l, b)
+	if f.taken++; f.taken > mostPieces {
+		return refuse(tooMany)
+	}
+	timed := f.tick(l, b)
 	switch l.mesg {
 	case mesgnum.FileId:
 		if kind, ok := l.number(b, fileType); ok && typedef.File(kind) != typedef.FileActivity {
@@ -149,7 +153,7 @@ func (f *fitReader) message(b []byte) error {
 			f.rec.lap(milliseconds(start))
 		}
 	case mesgnum.Record:
-		if !f.skip && f.stamp != 0 {
+		if timed && !f.skip {
 			return f.record(l, b)
 		}
 	}
@@ -157,15 +161,17 @@ func (f *fitReader) message(b []byte) error {
 }
 
 // tick follows the time: a message says it whole, or, in its header, the five
-// lowest bits of it.
-func (f *fitReader) tick(l *layout, b []byte) {
+// lowest bits of it. It says whether this one does.
+func (f *fitReader) tick(l *layout, b []byte) bool {
 	if at, ok := l.number(b, stamp); ok {
 		f.stamp = at
-		return
+		return true
 	}
-	if b[0]&proto.MesgCompressedHeaderMask != 0 && f.stamp != 0 {
-		f.stamp += (uint32(b[0]) - f.stamp) & proto.CompressedTimeMask
+	if b[0]&proto.MesgCompressedHeaderMask == 0 || f.stamp == 0 {
+		return false
 	}
+	f.stamp += (uint32(b[0]) - f.stamp) & proto.CompressedTimeMask
+	return true
 }
 
 func (f *fitReader) record(l *layout, b []byte) error {

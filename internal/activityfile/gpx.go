@@ -86,15 +86,16 @@ func (m *meter) rest() { m.from = m.at }
 
 // gpxReader takes tokens one by one.
 type gpxReader struct {
-	rec     recorder
-	root    bool
-	depth   int
-	within  int // the depth of the point that is being read; 0: none
-	point   point
-	value   value // the element whose text is being read
-	text    []byte
-	before  place // of the point before, in the same segment
-	untimed int   // points without a time
+	rec      recorder
+	root     bool
+	elements int
+	depth    int
+	within   int // the depth of the point that is being read; 0: none
+	point    point
+	value    value // the element whose text is being read
+	text     []byte
+	before   place // of the point before, in the same segment
+	untimed  int   // points without a time
 }
 
 // point is what was read of one so far.
@@ -138,6 +139,9 @@ func (g *gpxReader) take(token xml.Token, line int) error {
 func (g *gpxReader) start(t xml.StartElement) error {
 	if g.depth++; g.depth > deepest {
 		return errTooDeep
+	}
+	if g.elements++; g.elements > mostPieces {
+		return refuse(tooMany)
 	}
 	name := t.Name.Local
 	switch {

@@ -21,7 +21,13 @@ func asText(body []byte) []byte {
 	if utf8.Valid(body) {
 		return body
 	}
-	text := make([]byte, 0, len(body)+len(body)/8)
+	size := len(body)
+	for _, b := range body {
+		if b >= utf8.RuneSelf {
+			size++
+		}
+	}
+	text := make([]byte, 0, size)
 	for _, b := range body {
 		text = utf8.AppendRune(text, rune(b))
 	}
@@ -38,7 +44,7 @@ func fromUTF16(body []byte) []byte {
 		high, low = 1, 0
 	}
 	at := func(i int) rune { return rune(body[i+high])<<8 | rune(body[i+low]) }
-	text := make([]byte, 0, len(body)/2)
+	text := make([]byte, 0, len(body)/2*3) // at most three bytes for two
 	for i := 2; i+1 < len(body); i += 2 {
 		r := at(i)
 		if utf16.IsSurrogate(r) && i+3 < len(body) {
