@@ -51,7 +51,7 @@ func deciding() []member {
 		{name: "Ravi Sundqvist", age: 29, week: 3, coach: 1, joined: 84, start: "L1", fitness: 0.10, days: "025", story: returned(), sensor: strapOfUnfit(2)},
 		{name: "Zsófia Amankwah", age: 31, week: 3, joined: 84, start: "L3", fitness: 0.35, days: "146", story: ownRuns(), temper: simulate.Overdoer},
 		{name: "Callum Petrakis", age: 38, week: 3, coach: 1, joined: 77, start: "L2", fitness: 0.22, days: "025", story: harder(), temper: simulate.Hurrier},
-		{name: "Hinemoa Varga", age: 56, week: 3, joined: 62, start: "L1", fitness: 0.05, days: "136", story: stalled(), sensor: strapOfBrisk(8)},
+		{name: "Hinemoa Varga", age: 56, week: 3, joined: 62, start: "L1", fitness: 0.05, days: "136", story: stalled(), sensor: strapOfBrisk(4)},
 		{name: "Youssef Tremblay", age: 41, week: 3, joined: 52, start: "L1", fitness: 0.18, days: "025", story: ready(), sensor: strap(6)},
 		{name: "Ilse Nakagawa", age: 63, week: 3, coach: 1, joined: 56, start: "B2", fitness: 0.08, days: "146", story: ready(), temper: simulate.Cautious},
 		{name: "Bongani Faulkner", age: 27, week: 3, joined: 84, start: "R1", fitness: 0.72, days: "135", story: arrived(), sensor: strapAtMost(1)},
@@ -61,13 +61,13 @@ func deciding() []member {
 // others go steadily, are quiet, away or new.
 func others() []member {
 	return []member{
-		{name: "Eun-ji Carvalho", age: 36, week: 3, coach: 1, joined: 84, start: "L2", fitness: 0.20, days: "025", story: longer(), sensor: watch(6)},
-		{name: "Dafydd Osei", age: 58, week: 3, joined: 70, start: "L1", fitness: 0.08, days: "136", story: stuckOnHalf(), sensor: strap(5), medicine: true},
+		{name: "Eun-ji Carvalho", age: 36, week: 3, coach: 1, joined: 84, start: "L2", fitness: 0.20, days: "025", story: longer(), sensor: watch(4)},
+		{name: "Dafydd Osei", age: 58, week: 3, joined: 70, start: "L1", fitness: 0.08, days: "136", story: stuckOnHalf(), sensor: strap(2), medicine: true},
 		{name: "Leyla Bergstrand", age: 24, week: 3, coach: 1, joined: 75, start: "L2", fitness: 0.25, days: "146", story: nowAndThen(), sensor: flatStrap(5)},
 		{name: "Mateus O'Rourke", age: 44, week: 3, joined: 42, start: "L1", fitness: 0.15, days: "025", story: justMoved()},
-		{name: guideName, age: 33, week: 3, joined: 50, start: "L1", fitness: 0.20, days: "136", story: halfway(), sensor: strap(9)},
-		{name: "Sione Halloran", age: 49, week: 3, coach: 1, joined: 84, start: "B2", fitness: 0.06, days: "146", story: sooner(), sensor: strapOfSlow(8), temper: simulate.Cautious},
-		{name: "Greta Mwangi", age: 39, week: 4, joined: 63, start: "L4", fitness: 0.45, days: "0246", story: cutShort(), sensor: strap(10)},
+		{name: guideName, age: 33, week: 3, joined: 50, start: "L1", fitness: 0.20, days: "136", story: halfway(), sensor: strap(5)},
+		{name: "Sione Halloran", age: 49, week: 3, coach: 1, joined: 84, start: "B2", fitness: 0.06, days: "146", story: sooner(), sensor: strapOfSlow(3), temper: simulate.Cautious},
+		{name: "Greta Mwangi", age: 39, week: 4, joined: 63, start: "L4", fitness: 0.45, days: "0246", story: cutShort(), sensor: strap(6)},
 		{name: "Anatoly Quispe", age: 71, week: 3, coach: 1, joined: 22, start: "B1", fitness: 0.05, days: "025", story: walking(), medicine: true},
 		{name: "Noor Whitcombe", age: 22, week: 3, joined: 84, start: "L2", fitness: 0.30, days: "136", story: silent(), temper: simulate.Silent},
 		{name: "Kaito Ferreira", age: 45, week: 3, coach: 1, joined: 60, start: "L1", fitness: 0.14, days: "025", story: quietFor(9)},

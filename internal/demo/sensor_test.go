@@ -25,15 +25,15 @@ type shown struct {
 
 // worn is what the stories promise of recordings.
 var worn = map[string]shown{
-	"Priya Vandenberg": {4, true, false, intensity.FromPredicted, heart.HasSettled},
+	"Priya Vandenberg": {2, true, false, intensity.FromPredicted, heart.HasSettled},
 	"Youssef Tremblay": {3, true, false, intensity.FromPredicted, heart.HasSettled},
-	"Greta Mwangi":     {5, true, false, intensity.FromTalkTest, heart.HasSettled},
-	"Eun-ji Carvalho":  {3, true, false, intensity.FromPredicted, heart.HasSettled},
-	"Sione Halloran":   {4, true, false, intensity.FromPredicted, heart.HasNotSettled},
+	"Greta Mwangi":     {3, true, false, intensity.FromTalkTest, heart.HasSettled},
+	"Eun-ji Carvalho":  {2, true, false, intensity.FromPredicted, heart.HasSettled},
+	"Sione Halloran":   {2, true, false, intensity.FromPredicted, heart.HasNotSettled},
 	"Ravi Sundqvist":   {1, true, true, intensity.FromPredicted, heart.HasNotSettled},
-	"Hinemoa Varga":    {4, true, false, intensity.FromPredicted, heart.CannotTell}, // in walks this short the heart speaks only for
+	"Hinemoa Varga":    {2, true, false, intensity.FromPredicted, heart.CannotTell}, // in walks this short the heart speaks only for
 	"Leyla Bergstrand": {1, true, false, intensity.FromPredicted, heart.CannotTell}, // half of it was not recorded
-	"Dafydd Osei":      {2, false, false, intensity.FromPredicted, heart.CannotTell},
+	"Dafydd Osei":      {1, false, false, intensity.FromPredicted, heart.CannotTell},
 	"Bongani Faulkner": {1, true, false, intensity.FromPredicted, heart.CannotTell}, // no walks at all
 }
 
