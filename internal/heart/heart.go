@@ -64,6 +64,7 @@ type Pulse struct {
 	Hard         intensity.Ceiling
 	History      intensity.History    // easy ceilings, the oldest first
 	Measurements []roster.Measurement // the newest first
+	Recorded     map[roster.SessionID]bool
 	Offers       []Offer
 }
 

@@ -109,5 +109,9 @@ func (s *Service) Pulse(ctx context.Context, who roster.Actor, athlete roster.At
 		History: history(&a, measured, today), Measurements: slices.Clone(measured), Offers: offers(&a, measured, recordings),
 	}
 	slices.Reverse(pulse.Measurements)
+	pulse.Recorded = make(map[roster.SessionID]bool, len(recordings))
+	for i := range recordings {
+		pulse.Recorded[recordings[i].Session] = true
+	}
 	return pulse, nil
 }

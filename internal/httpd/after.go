@@ -115,7 +115,11 @@ func (s *server) after(w http.ResponseWriter, r *http.Request, b subject, result
 		s.redirect(w, r, b.session(result.ID, "/stopped"))
 		return
 	}
-	s.redirect(w, r, b.home()+"?said="+said)
+	to := b.home() + "?said=" + said
+	if said == "logged" && recordable(&result.Session) {
+		to += "&at=" + idText(result.ID)
+	}
+	s.redirect(w, r, to)
 }
 
 // again shows the form once more with what was typed: with its faults, or with

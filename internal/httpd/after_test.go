@@ -64,7 +64,7 @@ func TestLoggingAllOfIt(t *testing.T) {
 	require.Equal(t, "2", attr(form.one("input[name='blocks[0].done_min']"), "value"), "as planned, to begin with")
 
 	k.phone.post("/log", typedIn(form, "done", "all", "effort", "4", "talk", "sentence", "breath", "early", "pain", "none", "note", "<b>slow</b>")...).
-		leadsTo("/today?said=logged")
+		leadsToStored("/today")
 	require.Len(t, k.store.Logged, 1)
 	kept := k.store.Logged[0]
 	require.Equal(t, readiness.InFull, kept.Became())
@@ -79,7 +79,7 @@ func TestLoggingAllOfIt(t *testing.T) {
 func TestLoggingPartOfIt(t *testing.T) {
 	k := newTrack(t)
 	form := k.phone.get("/log")
-	k.phone.post("/log", typedIn(form, "done", "part", "until", "7", "blocks[1].settle_s", "52")...).leadsTo("/today?said=logged")
+	k.phone.post("/log", typedIn(form, "done", "part", "until", "7", "blocks[1].settle_s", "52")...).leadsToStored("/today")
 	kept := k.store.Logged[0]
 	require.Equal(t, readiness.Shortened, kept.Became())
 	require.Equal(t, []int32{120, 180, 0}, []int32{kept.Blocks[6].Done, kept.Blocks[5].Done, kept.Blocks[7].Done})
@@ -88,7 +88,7 @@ func TestLoggingPartOfIt(t *testing.T) {
 	k.now = k.now.Add(time.Hour)
 	form = k.phone.get("/log")
 	k.phone.post("/log", typedIn(form, "done", "part", "blocks[10].done_min", "1", "blocks[10].done_sec", "5", "blocks[11].done_min", "0")...).
-		leadsTo("/today?said=logged")
+		leadsToStored("/today")
 	kept = k.store.Logged[1]
 	require.Equal(t, []int32{120, 65, 0}, []int32{kept.Blocks[0].Done, kept.Blocks[10].Done, kept.Blocks[11].Done})
 }
@@ -147,7 +147,7 @@ func TestOtherKindsOfSession(t *testing.T) {
 		t.Run(row.name, func(t *testing.T) {
 			k := newTrack(t)
 			form := k.phone.get("/log?kind=" + row.kind)
-			k.phone.post("/log", typedIn(form, row.typed...)...).leadsTo("/today?said=logged")
+			k.phone.post("/log", typedIn(form, row.typed...)...).leadsToStored("/today")
 			require.Equal(t, row.blocks, k.store.Logged[0].Blocks)
 			require.Equal(t, row.kept, k.store.Logged[0].Minutes.Or(-1))
 			require.Equal(t, row.kind, k.store.Logged[0].Kind.String())
@@ -319,7 +319,7 @@ func TestACoachEntersForAnAthlete(t *testing.T) {
 	base := athletePath(k.ines)
 	form := k.desk.get(base + "/log?kind=planned")
 	require.Contains(t, text(form.one("body")), "Ines Okafor")
-	k.desk.post(base+"/log", typedIn(form, "done", "all")...).leadsTo(base + "?said=logged")
+	k.desk.post(base+"/log", typedIn(form, "done", "all")...).leadsToStored(base)
 	require.Equal(t, k.owner.ID, k.store.Logged[0].ByCoach)
 	id := idText(k.store.Logged[0].ID)
 	form = k.desk.get(base + "/sessions/" + id)
@@ -355,7 +355,7 @@ func TestTheStoppedDatabaseWhileLogging(t *testing.T) {
 	for _, field := range a.all("main form input[type=hidden]") {
 		kept = append(kept, attr(field, "name"), attr(field, "value"))
 	}
-	k.phone.post(attr(a.one("main form"), "action"), kept...).leadsTo("/today?said=logged")
+	k.phone.post(attr(a.one("main form"), "action"), kept...).leadsToStored("/today")
 	require.Len(t, k.store.Logged, 1)
 }
 

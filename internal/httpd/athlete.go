@@ -43,6 +43,9 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	if err := s.fillAccess(r, p, &v, key); err != nil {
 		return err
 	}
+	if err := s.fillHeart(r, p, &v); err != nil {
+		return err
+	}
 	if change != nil {
 		change(&v)
 	}
@@ -65,7 +68,9 @@ func portrait(p *morning.Portrait, d dates) page.Athlete {
 	if !a.LeftAt.IsZero() {
 		v.Left = "Left the club on " + d.day(a.Today(a.LeftAt), p.Asked) + "."
 	}
-	v.Newest = newestSession(p, b, d)
+	if one := newest(p); one != nil {
+		v.Newest = newestSession(p, one, b, d)
+	}
 	for i := range p.Sessions[:min(len(p.Sessions), sessionsShown)] {
 		v.Sessions = append(v.Sessions, sessionRow(&p.Sessions[i], &p.Shelf.Pathway, b, d, p.Asked))
 	}
@@ -158,23 +163,26 @@ func gateOf(p *morning.Portrait) page.Gate {
 	return g
 }
 
-// newestSession is the newest session of which something was done, drawn large.
-func newestSession(p *morning.Portrait, b subject, d dates) *page.Session {
+// newest is the newest session of which something was done, or nil.
+func newest(p *morning.Portrait) *roster.Session {
 	for i := range p.Sessions {
-		s := &p.Sessions[i]
-		if s.Date > p.Asked || !s.Exposure() && s.Kind != readiness.Extra {
-			continue
+		if s := &p.Sessions[i]; s.Date <= p.Asked && recordable(s) {
+			return s
 		}
-		v := &page.Session{
-			Title: capital(d.near(s.Date, p.Asked)), Facts: factWords(s), Note: s.Note, Href: b.session(s.ID, ""),
-			Strip: sessionStrip(s, &p.Shelf.Pathway, d, p.Asked, part.Large), Words: doneWords(s),
-		}
-		if n := numberInWeek(p, s); n > 0 {
-			v.Title += ", session " + strconv.Itoa(n) + " of " + strconv.Itoa(p.Of)
-		}
-		return v
 	}
 	return nil
+}
+
+// newestSession draws that one large.
+func newestSession(p *morning.Portrait, s *roster.Session, b subject, d dates) *page.Session {
+	v := &page.Session{
+		Title: capital(d.near(s.Date, p.Asked)), Facts: factWords(s), Note: s.Note, Href: b.session(s.ID, ""),
+		Strip: sessionStrip(s, &p.Shelf.Pathway, d, p.Asked, part.Large), Words: doneWords(s),
+	}
+	if n := numberInWeek(p, s); n > 0 {
+		v.Title += ", session " + strconv.Itoa(n) + " of " + strconv.Itoa(p.Of)
+	}
+	return v
 }
 
 // factWords are the facts of a session: "30 min, effort 4 of 10, no pain".

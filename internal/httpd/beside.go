@@ -4,8 +4,10 @@ import (
 	"net/http"
 
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/web/page"
+	"halfhour.app/halfhour/web/part"
 )
 
 // fillAccess puts beside the training what else a coach does for an athlete:
@@ -35,3 +37,50 @@ func (s *server) fillAccess(r *http.Request, p *morning.Portrait, v *page.Athlet
 	}
 	return nil
 }
+
+// fillHeart puts in what heart rate shows: the trace of the newest session in place
+// of its strip, the ceiling, and the way to every recording.
+func (s *server) fillHeart(r *http.Request, p *morning.Portrait, v *page.Athlete) error {
+	b, d := subject{id: p.Athlete.ID, base: athletePath(p.Athlete.ID)}, datesFor(r)
+	pulse, err := s.Heart.Pulse(r.Context(), actorOf(r), b.id)
+	if err != nil {
+		return err
+	}
+	v.Heart = ceilingOf(pulse, b, d)
+	if n := len(pulse.Offers); n > 0 {
+		v.Heart.Sure += " A higher maximum was seen: please look."
+	}
+	for i := range v.Sessions {
+		v.Sessions[i].Heard = heardLink(&p.Sessions[i], pulse.Recorded, b, "See", "Add")
+	}
+	one := newest(p)
+	if one == nil {
+		return nil
+	}
+	v.Newest.Heard = heardLink(one, pulse.Recorded, b, "Walk by walk", "Add a recording")
+	if !pulse.Recorded[one.ID] {
+		return nil
+	}
+	seen, err := s.Heart.Seen(r.Context(), actorOf(r), b.id, one.ID)
+	if err != nil || seen.Recording == nil {
+		return err
+	}
+	v.Desk.Loads = []string{part.HeartStyle}
+	v.Newest.Trace, v.Newest.Heart = tracePicture(seen), heartSentence(seen)
+	return nil
+}
+
+// heardLink leads to the recording of a session, or to where one is added; to
+// neither where nothing was run or walked.
+func heardLink(one *roster.Session, recorded map[roster.SessionID]bool, b subject, see, add string) part.Link {
+	switch {
+	case recorded[one.ID]:
+		return part.Link{Href: b.recording(one.ID, ""), Words: see}
+	case recordable(one):
+		return part.Link{Href: b.recording(one.ID, ""), Words: add}
+	}
+	return part.Link{}
+}
+
+// recordable says whether something was run or walked.
+func recordable(one *roster.Session) bool { return one.Exposure() || one.Kind == readiness.Extra }

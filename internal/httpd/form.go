@@ -29,9 +29,14 @@ func formOf(r *http.Request) (*form, error) {
 	case errors.As(err, &tooLarge):
 		return nil, err
 	case err != nil:
-		return nil, fault.New(fault.Invalid, "The form arrived damaged. Go back and send it again.")
+		return nil, damaged(err)
 	}
 	return &form{values: r.PostForm}, nil
+}
+
+// damaged says that a form did not arrive whole.
+func damaged(cause error) error {
+	return &fault.Error{Kind: fault.Invalid, Message: "The form arrived damaged. Go back and send it again.", Cause: cause}
 }
 
 // text is a field without the spaces around it.
@@ -58,6 +63,15 @@ func (f *form) number(name string) (n int, known bool) {
 		return 0, false
 	}
 	return n, true
+}
+
+// whole is a whole number that must be there.
+func (f *form) whole(name string) int {
+	n, known := f.number(name)
+	if !known && f.faultAt(name) == "" {
+		f.wrong(name, "a whole number, please")
+	}
+	return n
 }
 
 // date is a civil date written 2026-04-14; an empty field is no date.

@@ -2,8 +2,10 @@ package httpd
 
 import (
 	"net/http"
+	"strconv"
 	"strings"
 
+	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/web/part"
 )
 
@@ -45,7 +47,7 @@ func noticeIn(r *http.Request) part.Notice {
 	case "unsaid":
 		return part.Notice{Text: "The time away is taken out again."}
 	case "logged":
-		return part.Notice{Text: "Stored."}
+		return part.Notice{Text: "Stored.", Next: recordingAt(r, "Add the recording of a watch or strap")}
 	case "logged-before":
 		return part.Notice{Text: "This session is there already; it was stored once."}
 	case "corrected":
@@ -58,12 +60,46 @@ func noticeIn(r *http.Request) part.Notice {
 		return part.Notice{Text: "Taken back. Everything stands as before."}
 	case "nobody-ticked":
 		return part.Notice{Text: "Nobody was ticked, so nothing changed.", Warn: true}
+	case "recorded":
+		return part.Notice{Text: "The recording is attached. This is what it shows."}
+	case "recorded-before":
+		return part.Notice{Text: "This file is here already; it was stored once."}
+	case "recorded-elsewhere":
+		return part.Notice{Text: "This file is there already, at another session. Nothing was stored.", Warn: true, Next: recordingAt(r, "Look at it there")}
+	case "read-anew":
+		return part.Notice{Text: "Read anew, with the rules and the ceiling that hold now."}
+	case "unrecorded":
+		return part.Notice{Text: "The recording is removed. The session stays."}
+	case "measured":
+		return part.Notice{Text: "Kept. It holds from its date on."}
+	case "unmeasured":
+		return part.Notice{Text: "Taken back. Sessions keep the ceiling they were judged with."}
+	case "talk-tested":
+		return part.Notice{Text: "The talk test is kept. Its ceiling holds from today on."}
+	case "offer-taken":
+		return part.Notice{Text: "Taken as the maximum, from the date of that session on."}
+	case "offer-left":
+		return part.Notice{Text: "Left. This recording is not asked about again."}
 	case "ended":
 		return part.Notice{Text: "That login has ended."}
 	case "password":
 		return part.Notice{Text: "You have a new password. Your other logins have ended."}
 	}
 	return part.Notice{}
+}
+
+// recordingAt leads to the recording of the session that the address names; zero
+// where it names none.
+func recordingAt(r *http.Request, words string) part.Link {
+	b, err := subjectOf(r)
+	if err != nil {
+		return part.Link{}
+	}
+	id, err := strconv.ParseInt(r.URL.Query().Get("at"), 10, 64)
+	if err != nil || id < 1 {
+		return part.Link{}
+	}
+	return part.Link{Href: b.recording(roster.SessionID(id), ""), Words: words}
 }
 
 // errors is what is wrong with the form, by field, as pages show it.

@@ -22,9 +22,18 @@ var errSignedOut = errors.New("nobody is signed in")
 // errors and panics end.
 func (s *server) guarded(line route) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
-		ctx, cancel := context.WithTimeout(r.Context(), answerWithin)
+		within := answerWithin
+		if line.uploads() {
+			within = uploadWithin
+			longer(w, s.Now(), within)
+		}
+		ctx, cancel := context.WithTimeout(r.Context(), within)
 		defer cancel()
 		r = r.WithContext(ctx)
+		if err := limitBody(line, w, r); err != nil {
+			s.fail(w, r, err)
+			return
+		}
 		if err := s.attempt(line, w, r); err != nil {
 			s.fail(w, r, err)
 		}

@@ -12,9 +12,6 @@ import (
 	"github.com/go-chi/chi/v5/middleware"
 )
 
-// mostBody is how much of a request's body is taken, in bytes.
-const mostBody = 1 << 20
-
 // begin gives the request its reference and, when it has been answered, writes
 // one line. The line names the route's pattern, never the address: no codes of
 // links, no query, nobody's name.
@@ -99,18 +96,4 @@ func (s *server) originGuard() (*http.CrossOriginProtection, error) {
 		return guard, nil
 	}
 	return guard, guard.AddTrustedOrigin(s.BaseURL.Scheme + "://" + s.BaseURL.Host)
-}
-
-// limitBody lets nothing read more of a body than mostBody. What says itself
-// that it is longer is refused unread: the connection ends after the answer.
-func (s *server) limitBody(next http.Handler) http.Handler {
-	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		if r.ContentLength > mostBody {
-			w.Header().Set("Connection", "close")
-			s.fail(w, r, &http.MaxBytesError{Limit: mostBody})
-			return
-		}
-		r.Body = http.MaxBytesReader(w, r.Body, mostBody)
-		next.ServeHTTP(w, r)
-	})
 }

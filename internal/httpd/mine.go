@@ -33,8 +33,14 @@ func (s *server) mine(w http.ResponseWriter, r *http.Request) error {
 	f := datesFor(r)
 	v := page.Mine{Lead: mineWords(all, t.Date, f), LogHref: b.log(readiness.Planned.String())}
 	v.Phone = s.phoneFor(r, b, &t.Athlete, "Sessions", part.MineAt)
+	pulse, err := s.Heart.Pulse(r.Context(), actorOf(r), b.id)
+	if err != nil {
+		return err
+	}
 	for i := range all {
-		v.Sessions = append(v.Sessions, sessionRow(&all[i], &t.Shelf.Pathway, b, f, t.Date))
+		row := sessionRow(&all[i], &t.Shelf.Pathway, b, f, t.Date)
+		row.Heard = heardLink(&all[i], pulse.Recorded, b, "Heart rate", "Add a recording")
+		v.Sessions = append(v.Sessions, row)
 	}
 	return s.page(w, r, http.StatusOK, page.MinePage(v))
 }

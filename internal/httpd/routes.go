@@ -3,6 +3,7 @@ package httpd
 import (
 	"net/http"
 	"slices"
+	"strings"
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
@@ -39,7 +40,7 @@ const (
 )
 
 // routes is the whole web app, line by line.
-func routes() []route { return slices.Concat(doors(), coaching(), belonging(), training()) }
+func routes() []route { return slices.Concat(doors(), coaching(), belonging(), training(), hearts()) }
 
 // doors are how people come in.
 func doors() []route {
@@ -122,6 +123,36 @@ func training() []route {
 	}
 }
 
+// hearts are heart-rate evidence: recordings of sessions, and what was measured.
+func hearts() []route {
+	return []route{
+		{get, "/athletes/{athlete}/sessions/{session}/recording", coach, (*server).recordingPage},
+		{post, "/athletes/{athlete}/sessions/{session}/recording", coach, (*server).attach},
+		{post, "/athletes/{athlete}/sessions/{session}/recording/anew", coach, (*server).readAnew},
+		{post, "/athletes/{athlete}/sessions/{session}/recording/remove", coach, (*server).detach},
+		{get, "/athletes/{athlete}/heart", coach, (*server).heartPage},
+		{post, "/athletes/{athlete}/heart/measurements", coach, (*server).measure},
+		{post, "/athletes/{athlete}/heart/measurements/{measurement}/back", coach, (*server).unmeasure},
+		{post, "/athletes/{athlete}/heart/offers", coach, (*server).answerOffer},
+		{post, "/athletes/{athlete}/heart/formula", coach, (*server).setFormula},
+		{get, "/athletes/{athlete}/talk-test", coach, (*server).talkPage},
+		{post, "/athletes/{athlete}/talk-test", coach, (*server).talkStep},
+		{get, "/sessions/{session}/recording", athlete, (*server).recordingPage},
+		{post, "/sessions/{session}/recording", athlete, (*server).attach},
+		{post, "/sessions/{session}/recording/anew", athlete, (*server).readAnew},
+		{post, "/sessions/{session}/recording/remove", athlete, (*server).detach},
+		{get, "/heart", athlete, (*server).heartPage},
+		{post, "/heart/measurements", athlete, (*server).measure},
+		{post, "/heart/measurements/{measurement}/back", athlete, (*server).unmeasure},
+		{get, "/talk-test", athlete, (*server).talkPage},
+		{post, "/talk-test", athlete, (*server).talkStep},
+	}
+}
+
+// uploads says whether the route takes in a file: a larger body, and more time
+// for a phone to send it.
+func (l route) uploads() bool { return l.method == post && strings.HasSuffix(l.pattern, "/recording") }
+
 // router makes the routes of the table, each guarded, behind the middleware that
 // all share.
 func (s *server) router(table []route) (http.Handler, error) {
@@ -130,7 +161,7 @@ func (s *server) router(table []route) (http.Handler, error) {
 		return nil, err
 	}
 	mux := chi.NewRouter()
-	mux.Use(s.begin, s.headers, s.clientIP(), guard.Handler, s.limitBody, middleware.GetHead,
+	mux.Use(s.begin, s.headers, s.clientIP(), guard.Handler, middleware.GetHead,
 		middleware.Compress(5, "text/html", "text/css", "text/javascript", "image/svg+xml", "application/json", "application/manifest+json", "text/plain"))
 	mux.NotFound(s.guarded(route{may: anybody, serve: notThere}))
 	mux.MethodNotAllowed(s.guarded(route{may: unasked, serve: notThisWay}))

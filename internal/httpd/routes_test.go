@@ -98,6 +98,27 @@ func may() map[string]string {
 		"POST /away":                       "syynnn",
 		"POST /away/{leave}/back":          "synnnn", // the time away is Ana's
 		"POST /away/{leave}/never":         "syynnn", // gone already is no fault; another's stays, see away_test.go
+
+		"GET /athletes/{athlete}/sessions/{session}/recording":           "snnyny",
+		"POST /athletes/{athlete}/sessions/{session}/recording":          "snnyny",
+		"POST /athletes/{athlete}/sessions/{session}/recording/anew":     "snnyny",
+		"POST /athletes/{athlete}/sessions/{session}/recording/remove":   "snnyny",
+		"GET /athletes/{athlete}/heart":                                  "snnyny",
+		"POST /athletes/{athlete}/heart/measurements":                    "snnyny",
+		"POST /athletes/{athlete}/heart/measurements/{measurement}/back": "snnyny",
+		"POST /athletes/{athlete}/heart/offers":                          "snnyny",
+		"POST /athletes/{athlete}/heart/formula":                         "snnyny",
+		"GET /athletes/{athlete}/talk-test":                              "snnyny",
+		"POST /athletes/{athlete}/talk-test":                             "snnyny",
+		"GET /sessions/{session}/recording":                              "synnnn", // the session is Ana's
+		"POST /sessions/{session}/recording":                             "synnnn",
+		"POST /sessions/{session}/recording/anew":                        "synnnn",
+		"POST /sessions/{session}/recording/remove":                      "synnnn",
+		"GET /heart":               "syynnn",
+		"POST /heart/measurements": "syynnn",
+		"POST /heart/measurements/{measurement}/back": "synnnn", // it is Ana's
+		"GET /talk-test":  "syynnn",
+		"POST /talk-test": "syynnn",
 	}
 }
 
@@ -113,8 +134,14 @@ func fields() map[string]string {
 		"POST /athletes/{athlete}/notes":                     "key=key-of-the-form&text=hello",
 		"POST /athletes/{athlete}/leave":                     "key=key-of-the-form&from=2026-04-14",
 		"POST /athletes/{athlete}/leave/{leave}/back":        "to=2026-04-14",
-		"POST /away":              "key=key-of-the-form&from=2026-04-14",
-		"POST /away/{leave}/back": "to=2026-04-14",
+		"POST /away": "key=key-of-the-form&from=2026-04-14",
+		"POST /athletes/{athlete}/heart/measurements": "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
+		"POST /athletes/{athlete}/heart/offers":       "key=key-of-the-form&recording={recording}&choice=leave",
+		"POST /athletes/{athlete}/heart/formula":      "formula=fox",
+		"POST /athletes/{athlete}/talk-test":          "key=key-of-the-form&well=1&do=next",
+		"POST /heart/measurements":                    "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
+		"POST /talk-test":                             "key=key-of-the-form&well=1&do=next",
+		"POST /away/{leave}/back":                     "to=2026-04-14",
 	}
 }
 
@@ -142,11 +169,21 @@ func newPeople(t *testing.T) *people {
 	logged, err := s.deps.Entry.Log(context.Background(), roster.Actor{Club: s.club.ID, Athlete: p.ana.ID}, p.ana.ID,
 		entry.Entry{Key: "key-of-her-session", Date: day.On(2026, 4, 13), Whole: true})
 	require.NoError(t, err)
+	p.record(logged.ID)
 	p.ids = map[string]string{
+		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "*": "site.css",
 	}
 	return p
+}
+
+// record gives Ana a recording of her session and a resting rate.
+func (p *people) record(session roster.SessionID) {
+	ana := roster.Actor{Club: p.club.ID, Athlete: p.ana.ID}
+	_, err := p.deps.Heart.Attach(context.Background(), ana, p.ana.ID, session, []byte("90\n91\n92"), false, false)
+	require.NoError(p.t, err)
+	require.NoError(p.t, p.deps.Heart.Measure(context.Background(), ana, p.ana.ID, "key-of-her-rest", roster.RestMeasured, 60, day.On(2026, 4, 13)))
 }
 
 // login is the newest login of the person.
@@ -218,7 +255,7 @@ func TestWhoMayCallWhat(t *testing.T) {
 		delete(expected, name)
 		for kind := range kinds {
 			p := newPeople(t)
-			r := httptest.NewRequest(line.method, p.path(line.pattern), strings.NewReader(bodies[name]))
+			r := httptest.NewRequest(line.method, p.path(line.pattern), strings.NewReader(p.path(bodies[name])))
 			if line.method == post {
 				r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
 			}
@@ -243,7 +280,8 @@ func TestAnotherClubsThingsAreNotFoundByNumber(t *testing.T) {
 	for _, line := range routes() {
 		if line.method == post && strings.Contains(line.pattern, "{athlete}") {
 			a := b.post(p.path(line.pattern), "key", "key-of-the-form", "text", "hello", "from", "2026-04-14", "to", "2026-04-14", "version", "1",
-				"name", "Mine now", "zone", "UTC", "sessions_a_week", "3")
+				"name", "Mine now", "zone", "UTC", "sessions_a_week", "3",
+				"kind", "resting", "bpm", "61", "on", "2026-04-14", "recording", p.ids["{recording}"], "choice", "leave", "formula", "fox", "well", "1", "do", "next")
 			require.Equal(t, http.StatusNotFound, a.StatusCode, line.pattern)
 		}
 	}

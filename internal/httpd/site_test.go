@@ -20,6 +20,7 @@ import (
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
@@ -54,6 +55,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
 		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
 		Decide: &decide.Service{Store: s.store, Now: clock},
+		Heart:  &heart.Service{Store: s.store, Now: clock, Read: readLines},
 		Ready:  func(context.Context) error { return s.store.Down },
 		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),
 		Random: random, Now: clock,

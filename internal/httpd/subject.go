@@ -45,6 +45,18 @@ func (b subject) session(id roster.SessionID, what string) string {
 	return b.base + part.MineAt + "/" + strconv.FormatInt(int64(id), 10) + what
 }
 
+// recording is the recording of a session, with what is done to it: empty, "/anew"
+// or "/remove".
+func (b subject) recording(id roster.SessionID, what string) string {
+	return b.session(id, "/recording"+what)
+}
+
+// heart is everything known of the heart rate, with what is done there.
+func (b subject) heart(what string) string { return b.base + "/heart" + what }
+
+// talkTest is the guided talk test.
+func (b subject) talkTest() string { return b.base + "/talk-test" }
+
 // athletePath is the coach's page of an athlete.
 func athletePath(id roster.AthleteID) string { return "/athletes/" + strconv.FormatInt(int64(id), 10) }
 

@@ -39,7 +39,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 		Phone: s.phoneFor(r, b, &t.Athlete, "Today", part.TodayAt), Name: firstName(t.Athlete.Name),
 		Word: t.Athlete.CoachWord, WordBy: wordBy(&t, d), Moved: movedWords(&t, d), Away: awayWords(&t, d),
 		WeekSum: strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done",
-		Others:  append(otherKinds(b, readiness.Planned.String()), part.Link{Href: b.list(), Words: "My sessions"}, part.Link{Href: "/away", Words: "I am away"}),
+		Others:  append(otherKinds(b, readiness.Planned.String()), part.Link{Href: b.list(), Words: "My sessions"}, part.Link{Href: b.heart(""), Words: "Heart rate"}, part.Link{Href: "/away", Words: "I am away"}),
 	}
 	prescribe(&v, &t, b, d)
 	for i := range t.FollowUps {
