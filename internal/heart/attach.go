@@ -36,9 +36,12 @@ func (s *Service) Attach(ctx context.Context, who roster.Actor, athlete roster.A
 		return Attached{}, err
 	}
 	digest := sha256.Sum256(body)
-	there, err := s.sent(ctx, who.Club, athlete, digest)
-	if err != nil || there.Again {
-		return there, err
+	all, err := s.Store.Recordings(ctx, who.Club, athlete)
+	if err != nil {
+		return Attached{}, err
+	}
+	if there, again := sent(all, digest); again {
+		return there, nil
 	}
 	file, err := s.read(body)
 	if err != nil {
@@ -48,14 +51,10 @@ func (s *Service) Attach(ctx context.Context, who roster.Actor, athlete roster.A
 		Athlete: athlete, Session: session, Digest: digest, Format: file.Format, Started: file.Recording.Start,
 		Body: trace.Pack(&file.Recording), AddedAt: s.Now(), ByCoach: who.Coach,
 	}
-	result := Attached{At: session}
-	err = whileCorrected(func() error {
-		there, err := s.sent(ctx, who.Club, athlete, digest)
-		if err != nil || there.Again {
-			result = there
-			return err
-		}
-		return s.attach(ctx, who, &a, fresh, &file.Recording, replace, anyway)
+	var result Attached
+	err = whileCorrected(func() (err error) {
+		result, err = s.attach(ctx, who, &a, fresh, &file.Recording, replace, anyway)
+		return err
 	})
 	if err != nil {
 		return Attached{}, err
@@ -63,16 +62,13 @@ func (s *Service) Attach(ctx context.Context, who roster.Actor, athlete roster.A
 	return result, nil
 }
 
-// sent says where the file of this digest is, if the athlete has sent it before.
-func (s *Service) sent(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, digest [32]byte) (Attached, error) {
-	all, err := s.Store.Recordings(ctx, club, athlete)
-	if err != nil {
-		return Attached{}, err
+// sent says where the file of this digest is, if it is among the recordings.
+func sent(all []roster.Recording, digest [32]byte) (there Attached, again bool) {
+	i := slices.IndexFunc(all, func(r roster.Recording) bool { return r.Digest == digest })
+	if i < 0 {
+		return Attached{}, false
 	}
-	if i := slices.IndexFunc(all, func(r roster.Recording) bool { return r.Digest == digest }); i >= 0 {
-		return Attached{Again: true, At: all[i].Session}, nil
-	}
-	return Attached{}, nil
+	return Attached{Again: true, At: all[i].Session}, true
 }
 
 // read reads a file that holds heart rate.
@@ -88,21 +84,25 @@ func (s *Service) read(body []byte) (File, error) {
 }
 
 // attach puts a recording to the session as it is now, if nothing is to be asked
-// first.
-func (s *Service) attach(ctx context.Context, who roster.Actor, a *roster.Athlete, r roster.Recording, recorded *trace.Recording, replace, anyway bool) error {
+// first. The session is read before anything else: whatever is attached to it
+// afterwards changes its version.
+func (s *Service) attach(ctx context.Context, who roster.Actor, a *roster.Athlete, r roster.Recording, recorded *trace.Recording, replace, anyway bool) (Attached, error) {
 	session, err := s.Store.Session(ctx, who.Club, a.ID, r.Session)
 	if err != nil {
-		return err
+		return Attached{}, err
 	}
-	_, err = s.Store.Recording(ctx, who.Club, a.ID, session.ID)
-	taken := err == nil
-	if err != nil && fault.KindOf(err) != fault.NotFound {
-		return err
+	all, err := s.Store.Recordings(ctx, who.Club, a.ID)
+	if err != nil {
+		return Attached{}, err
 	}
+	if there, again := sent(all, r.Digest); again {
+		return there, nil
+	}
+	taken := slices.ContainsFunc(all, func(o roster.Recording) bool { return o.Session == session.ID })
 	if err := questions(a, &session, r.Started, taken && !replace, !anyway); err != nil {
-		return err
+		return Attached{}, err
 	}
-	return s.judge(ctx, who, a, session, r, recorded)
+	return Attached{At: session.ID}, s.judge(ctx, who, a, session, r, recorded)
 }
 
 // questions are those that have to be answered before a recording is attached:

@@ -256,7 +256,7 @@ func TestARecordingAndACorrectionAtOnce(t *testing.T) {
 		})
 		begin.Done()
 		done.Wait()
-		require.True(t, (attached == nil) != (corrected == nil), "%v, %v", attached, corrected)
+		require.NotEqual(t, attached == nil, corrected == nil, "%v, %v", attached, corrected)
 		kept, err := b.Session(t.Context(), c.ID, a.ID, s.ID)
 		require.NoError(t, err)
 		require.Equal(t, 2, kept.Version)

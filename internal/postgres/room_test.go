@@ -44,7 +44,7 @@ func TestAnHourTakesUpLittleOfTheTable(t *testing.T) {
 	b := open(t)
 	c := b.club(t, "Harbour")
 	a := b.athlete(t, c, "Ana")
-	const many = 60
+	const many = 100
 	for moving, most := range map[bool]int{false: 6 << 10, true: 12 << 10} {
 		_, err := b.admin.Exec(t.Context(), "truncate recording")
 		require.NoError(t, err)
