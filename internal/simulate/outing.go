@@ -76,7 +76,7 @@ type OutingOptions struct {
 	Speed, Steps bool // written with each row, as a device measures them
 	Laps         bool // pressed where blocks begin, 0 to 3 s off, some forgotten
 	AutoLaps     bool // laps at distances that have nothing to do with the plan
-	Marks        bool // of a guided session: the plan's own boundaries
+	Marks        bool // of a guided session: the plan's own boundaries; it is recorded from the first to the last
 }
 
 // Outing is a session as it was really done and what a device wrote down of it.
@@ -156,6 +156,9 @@ func drawTroubles(d dice, o OutingOptions) Trouble {
 		if d.of(chance) {
 			found |= o.May & (1 << i)
 		}
+	}
+	if o.Marks {
+		found &^= ShiftedStart | StoppedSoon
 	}
 	for _, pair := range [...][2]Trouble{{OnChange, EveryFive}, {Wrist, DryStrap}, {StoppedSoon, RanOn}} {
 		if found.Has(pair[0] | pair[1]) {

@@ -188,6 +188,17 @@ func TestTroubleNames(t *testing.T) {
 	require.Len(t, strings.Split(AnyTrouble.String(), ", "), len(troubleNames))
 }
 
+func TestAGuidedSessionIsRecordedWhole(t *testing.T) {
+	for seed := range uint64(20) {
+		out := GoOut(seed, OutingOptions{Plan: runsAndWalks(60, 120, 3), With: ShiftedStart | StoppedSoon | Crossing, Marks: true})
+		require.Equal(t, Crossing, out.Troubles)
+		for i, b := range out.Blocks {
+			require.Equal(t, b.Start, int(out.Recording.Marks[i]))
+		}
+		require.Equal(t, out.Blocks[5].End, int(out.Recording.Marks[6]))
+	}
+}
+
 func TestWhatIsGivenStands(t *testing.T) {
 	plan := runsAndWalks(60, 120, 3)
 	out := GoOut(4, OutingOptions{Plan: plan, Done: []int{60, 120, 0, 0, 40, 200}, Ceiling: 128, With: Spikes})
