@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 )
 
@@ -64,6 +65,26 @@ func (b *Tab) Fill(selector, text string) {
 			return fmt.Errorf("filling %s: %w", selector, err)
 		}
 		return nil
+	})
+}
+
+// Choose picks a file of this machine in a field for files.
+func (b *Tab) Choose(selector, file string) {
+	b.t.Helper()
+	run(b, func(ctx context.Context) error {
+		if err := chromedp.Do(ctx, chromedp.SetUploadFiles(chromedp.CSS(selector), []string{file}, chromedp.NodeReady)); err != nil {
+			return fmt.Errorf("choosing a file in %s: %w", selector, err)
+		}
+		return nil
+	})
+}
+
+// Before runs a script in every page that is opened from now on, before its own.
+func (b *Tab) Before(script string) {
+	b.t.Helper()
+	run(b, func(ctx context.Context) error {
+		_, err := chromedp.Call(ctx, page.AddScriptToEvaluateOnNewDocument, page.AddScriptToEvaluateOnNewDocumentParams{Source: script})
+		return err
 	})
 }
 
