@@ -42,7 +42,7 @@ type File struct {
 // taken out, but records without a time. A heart rate that is none (0, a sign for
 // no value, above 250) is 0; times without an offset from UTC are taken as they
 // stand. A clock that jumps is left to trace, which sees all of the recording: a
-// time more than 68 years off is moved to there.
+// time more than 63 years off is moved to there.
 //
 // Every error is fault.Invalid with one field at file.
 func Read(body []byte) (File, error) {

@@ -122,8 +122,8 @@ func (g *gpxReader) take(token xml.Token, line int) error {
 	case xml.StartElement:
 		return g.start(t)
 	case xml.CharData:
-		if g.value != noValue && len(g.text)+len(t) <= longestValue {
-			g.text = append(g.text, t...)
+		if text := bytes.TrimSpace(t); g.value != noValue && len(g.text)+len(text) <= longestValue {
+			g.text = append(g.text, text...)
 		}
 	case xml.EndElement:
 		return g.end(line)
@@ -190,7 +190,7 @@ func (g *gpxReader) valueOf(name string) value {
 func (g *gpxReader) end(line int) error {
 	defer func() { g.depth--; g.value = noValue }()
 	if g.value != noValue {
-		return g.read(bytes.TrimSpace(g.text), line)
+		return g.read(g.text, line)
 	}
 	if g.within != 0 && g.depth == g.within {
 		g.within = 0

@@ -39,6 +39,7 @@ func TestGPXPoints(t *testing.T) {
 		{"a time deeper inside is another", []string{bare("07:00:00Z", `<extensions><time>yesterday</time><hr>131</hr></extensions>`)}, []trace.Sample{sample(0, 131)}},
 		{"doubled and going back", []string{bare("07:00:05Z", beating(131)), bare("07:00:05Z", beating(132)), bare("07:00:02Z", beating(133))},
 			[]trace.Sample{sample(0, 131), sample(0, 132), sample(-3, 133)}},
+		{"far from the margin", []string{bare("07:00:00Z", "<hr>\n"+strings.Repeat(" ", 200)+"131\n"+strings.Repeat(" ", 200)+"</hr>")}, []trace.Sample{sample(0, 131)}},
 		{"written with a section of characters and a comment", []string{bare("07:00:00Z", "<hr><!-- high --><![CDATA[131]]></hr>")}, []trace.Sample{sample(0, 131)}},
 	} {
 		t.Run(c.why, func(t *testing.T) {

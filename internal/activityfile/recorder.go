@@ -10,11 +10,12 @@ import (
 
 // What a number must lie under to be taken as it stands.
 const (
-	highestHeart = 250  // beats a minute
-	fastest      = 5000 // centimetres a second: 180 km/h
-	mostSteps    = 400  // steps a minute
-	fewestSteps  = 100  // a minute, when somebody hurries: see feet
-	fastestFoot  = 600  // centimetres a second: see speedsOnFoot
+	highestHeart = 250           // beats a minute
+	fastest      = 5000          // centimetres a second: 180 km/h
+	mostSteps    = 400           // steps a minute
+	fewestSteps  = 100           // a minute, when somebody hurries: see feet
+	fastestFoot  = 600           // centimetres a second: see speedsOnFoot
+	farthest     = 2_000_000_000 // seconds from the first sample, either way: 63 years
 )
 
 // recorder takes down the records of a file.
@@ -146,14 +147,14 @@ func (r *recorder) busiest(of func(trace.Sample) int16) int16 {
 	return all[(len(all)-1)*9/10]
 }
 
-// wholeSeconds rounds to the nearest second, halves up, and holds what is too far
-// off at the ends of its type.
+// wholeSeconds rounds to the nearest second, halves up. What is too far off is held
+// at the farthest: a little inside its type, so that a second can be added.
 func wholeSeconds(milliseconds int64) int32 {
 	s := (milliseconds + 500) / 1000
 	if milliseconds+500 < 0 && (milliseconds+500)%1000 != 0 {
 		s--
 	}
-	return int32(max(math.MinInt32, min(math.MaxInt32, s)))
+	return int32(max(-farthest, min(farthest, s)))
 }
 
 // heart is a heart rate as it is kept: rounded; 0 where the number is none.

@@ -47,6 +47,40 @@ func TestRecordingsOfOthers(t *testing.T) {
 	}
 }
 
+// Where the recordings hold walks between runs, speed and steps show them.
+func TestRecordingsOfOthersShowTheirWalks(t *testing.T) {
+	for _, c := range []struct {
+		name      string
+		run, walk [2]int32 // seconds
+		laps      []int32
+	}{
+		{"run-1hz.fit", [2]int32{900, 1900}, [2]int32{2522, 2719}, []int32{272, 1109, 1868}},
+		{"run-wide.csv", [2]int32{400, 1000}, [2]int32{1356, 1543}, []int32{360, 703, 1092, 1524}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			r := read(t, recorded(t, c.name))
+			runSpeed, runSteps := pace(r, c.run)
+			walkSpeed, walkSteps := pace(r, c.walk)
+			require.Greater(t, runSpeed, 220.0, "a run is faster than 2.2 m/s")
+			require.Less(t, walkSpeed, 200.0, "a walk is slower than 2 m/s")
+			require.InDelta(t, 165, runSteps, 15, "steps of both feet")
+			require.Less(t, walkSteps, runSteps-15)
+			require.Equal(t, c.laps, r.Laps)
+		})
+	}
+}
+
+// pace is the mean speed and steps of a stretch.
+func pace(r trace.Recording, stretch [2]int32) (cm, steps float64) {
+	n := 0.0
+	for _, s := range r.Samples {
+		if s.At >= stretch[0] && s.At < stretch[1] && s.Speed != trace.Unknown && s.Steps != trace.Unknown {
+			cm, steps, n = cm+float64(s.Speed), steps+float64(s.Steps), n+1
+		}
+	}
+	return cm / n, steps / n
+}
+
 // recorded is a file of testdata.
 func recorded(t testing.TB, name string) []byte {
 	t.Helper()
