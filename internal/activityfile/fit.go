@@ -56,6 +56,9 @@ func readFIT(body []byte) (trace.Recording, error) {
 	if len(f.rec.recording.Samples) == 0 && f.other {
 		return trace.Recording{}, refuse("this is a FIT file, but not one of an activity")
 	}
+	if f.rec.hearts == 0 && f.apart {
+		return trace.Recording{}, refuse("the heart rate in this file is kept apart from its records, as by straps that store it under water; that cannot be read")
+	}
 	return f.rec.done()
 }
 
@@ -116,6 +119,7 @@ type fitReader struct {
 	taken   int    // messages
 	skip    bool   // this part is no activity
 	other   bool   // some part is none
+	apart   bool   // there are messages with nothing but heart rates
 }
 
 // errNoLayout is a message that nothing describes.
@@ -148,6 +152,8 @@ func (f *fitReader) message(b []byte) error {
 		if kind, ok := l.number(b, fileType); ok && typedef.File(kind) != typedef.FileActivity {
 			f.skip, f.other = true, true
 		}
+	case mesgnum.Hr:
+		f.apart = true
 	case mesgnum.Lap:
 		if start, ok := l.number(b, lapStart); ok && !f.skip {
 			f.rec.lap(milliseconds(start))

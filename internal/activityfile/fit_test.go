@@ -3,10 +3,13 @@ package activityfile_test
 import (
 	"bytes"
 	"encoding/binary"
+	"math"
 	"testing"
 	"time"
 
+	"github.com/muktihari/fit/decoder"
 	"github.com/muktihari/fit/encoder"
+	"github.com/muktihari/fit/profile/basetype"
 	"github.com/muktihari/fit/profile/mesgdef"
 	"github.com/muktihari/fit/profile/typedef"
 	"github.com/muktihari/fit/proto"
@@ -84,6 +87,7 @@ func TestFITHeaders(t *testing.T) {
 		{"a few bytes behind", append(bytes.Clone(body), 1, 2), "the file ends in the middle of a record"},
 		{"no records", fitOf(t, nil, fileID(typedef.FileActivity)), "there are no records with a time in this file"},
 		{"no heart rate", fitOf(t, nil, fileID(typedef.FileActivity), record(0, 0xFF).ToMesg(nil), record(1, 0).ToMesg(nil)), "there is no heart rate in this file"},
+		{"heart rate in messages of its own", fitOf(t, nil, fileID(typedef.FileActivity), record(0, 0xFF).ToMesg(nil), mesgdef.NewHr(nil).SetTimestamp(begun).SetFilteredBpm([]uint8{120}).ToMesg(nil)), "kept apart from its records"},
 		{"records without a time", fitOf(t, nil, fileID(typedef.FileActivity), mesgdef.NewRecord(nil).SetHeartRate(120).ToMesg(nil)), "there are no records with a time"},
 		{"a message that nothing describes", rawFIT([]byte{0x00, 1, 2, 3}), "not put together as a FIT file should be (byte 13)"},
 		{"a message longer than the file", rawFIT([]byte{0x40, 0, 0, 20, 0, 1, 3, 200, 2, 0x00, 1}), "not put together as a FIT file should be"},
@@ -170,6 +174,44 @@ func TestFITLaps(t *testing.T) {
 			require.Equal(t, c.want, read(t, fitOf(t, nil, messages...)).Laps)
 		})
 	}
+}
+
+// What the library's full decoder finds is found here too, record by record.
+func TestFITAsTheLibraryDecodes(t *testing.T) {
+	body := recorded(t, "run-1hz.fit")
+	decoded, err := decoder.New(bytes.NewReader(body)).Decode()
+	require.NoError(t, err)
+	var want []trace.Sample
+	var first time.Time
+	for i := range decoded.Messages {
+		if decoded.Messages[i].Num != typedef.MesgNumRecord {
+			continue
+		}
+		r := mesgdef.NewRecord(&decoded.Messages[i])
+		if first.IsZero() {
+			first = r.Timestamp
+		}
+		s := sample(int32(r.Timestamp.Sub(first)/time.Second), 0)
+		if r.HeartRate != basetype.Uint8Invalid {
+			s.BPM = int16(r.HeartRate)
+		}
+		if r.EnhancedSpeed != basetype.Uint32Invalid {
+			s.Speed = int16(math.Round(float64(r.EnhancedSpeed) / 10))
+		}
+		if r.Cadence != basetype.Uint8Invalid {
+			s.Steps = 2 * int16(r.Cadence)
+			if r.FractionalCadence != basetype.Uint8Invalid {
+				s.Steps = int16(math.Round(2 * (float64(r.Cadence) + r.FractionalCadenceScaled())))
+			}
+		}
+		want = append(want, s)
+	}
+	got := read(t, body)
+	require.Len(t, got.Samples, len(want))
+	for i, s := range want {
+		require.Equal(t, s, got.Samples[i], i)
+	}
+	require.True(t, first.Equal(got.Start))
 }
 
 // Two files put together into one are one recording, in their order.
