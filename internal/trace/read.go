@@ -1,0 +1,104 @@
+package trace
+
+import (
+	"fmt"
+
+	"halfhour.app/halfhour/internal/pathway"
+)
+
+// Rules counts up whenever recordings would be read differently.
+const Rules = 1
+
+// Doubts: ours.
+const (
+	leastFall   = 0.1 // of the amplitude that the heart falls by in a walk, for it to be one
+	lateStart   = 150 // seconds by which a plan may have begun before or after its recording
+	shiftedStep = 15  // seconds
+)
+
+// Read says what a recording shows of a plan. A plan without blocks gives a reading
+// without blocks.
+func Read(r *Recording, plan []pathway.Block, c Ceilings) Reading {
+	course := chart(r)
+	reading := Reading{
+		Seconds: len(course.rates), Samples: len(r.Samples),
+		Artefacts: course.clean(), Rates: course.rates, Warnings: course.warnings,
+	}
+	reading.Peak = peak(course.rates)
+	if len(plan) == 0 {
+		return reading
+	}
+	bounds, by := course.align(r, plan)
+	reading.By, reading.Offset = by, bounds[0]
+	reading.Blocks = between(bounds, plan)
+	rates := lagged(course.rates, course.lag)
+	judge(reading.Blocks, rates, c)
+	switch by {
+	case ByHeart:
+		doubtFalls(reading.Blocks, rates, amplitude(course.rates))
+	case ByPlan:
+		doubtStart(reading.Blocks, rates, c)
+		reading.Warnings = append(reading.Warnings, "Nothing in the recording shows where runs and walks lie, so the plan's own times were taken from its first second on.")
+	}
+	if course.lag > 0 {
+		reading.Warnings = append(reading.Warnings, fmt.Sprintf("The heart rate comes about %d s late, as it often does from the wrist; that was made up for.", course.lag))
+	}
+	reading.Coverage = coverage(reading.Blocks, course.rates)
+	return reading
+}
+
+// between are the blocks of the plan between the bounds.
+func between(bounds []int, plan []pathway.Block) []Block {
+	blocks := make([]Block, len(plan))
+	for i, b := range plan {
+		blocks[i] = Block{Kind: b.Kind, Planned: b.Planned, Start: bounds[i], End: bounds[i+1]}
+	}
+	return blocks
+}
+
+// doubtFalls takes back what is said of walks at whose beginning the heart hardly
+// falls: found by the heart rate alone, they may not be walks at all.
+func doubtFalls(blocks []Block, rates []int16, amplitude float64) {
+	for i := range blocks {
+		b := &blocks[i]
+		if b.State != Settled && b.State != NotSettled {
+			continue
+		}
+		before, ok := near(rates, b.Start)
+		after, also := near(rates, b.Start+min(recovery, min(b.Planned, b.End-b.Start)-around))
+		if ok && also && float64(before-after) < leastFall*amplitude {
+			b.State, b.Reason = NotAssessable, Unclear
+		}
+	}
+}
+
+// doubtStart takes back what would be said otherwise if the plan had begun a while
+// before the recording, or after it.
+func doubtStart(blocks []Block, rates []int16, c Ceilings) {
+	for shift := -lateStart; shift <= lateStart; shift += shiftedStep {
+		moved := make([]Block, len(blocks))
+		for i, b := range blocks {
+			moved[i] = Block{Kind: b.Kind, Planned: b.Planned, Start: b.Start + shift, End: b.End + shift}
+		}
+		judge(moved, rates, c)
+		for i := range blocks {
+			if b := &blocks[i]; b.Reason == NoReason && b.Kind == pathway.Walk && moved[i].State != b.State {
+				b.State, b.Reason = NotAssessable, Unclear
+			}
+		}
+	}
+}
+
+// coverage is the usable share of the plan's seconds inside the recording.
+func coverage(blocks []Block, rates []int16) float64 {
+	usable, inside := 0, 0
+	for i := range blocks {
+		b := &blocks[i]
+		usable += countIn(rates, b.Start, b.End, all)
+		inside += max(min(b.End, len(rates))-max(b.Start, 0), 0)
+	}
+	if inside == 0 {
+		return 0
+	}
+	return float64(usable) / float64(inside)
+}
