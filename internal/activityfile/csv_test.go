@@ -36,6 +36,7 @@ func TestCSVForms(t *testing.T) {
 		{"a separator too many in each row", "seconds,hr\n0,120,\n1,121,\n2,122,\n", plain},
 		{"mm:ss", "elapsed,bpm\n59:59,120\n60:00,121\n60:01,122\n", plain},
 		{"h:mm:ss, from mm:ss on", "elapsed,bpm\n59:59,120\n1:00:00,121\n1:00:01,122\n", plain},
+		{"a date beside what elapsed", "date,elapsed,bpm\n2026-03-02,0:05,120\n2026-03-02,0:06,121\n2026-03-02,0:07,122\n", plain},
 		{"time of day", "time,bpm\n07:00:00,120\n07:00:01,121\n07:00:02.4,122\n", plain},
 		{"milliseconds", "elapsed_ms,bpm\n0,120\n1000,121\n2000,122\n", plain},
 		{"minutes", "minutes,bpm\n0,120\n0.0167,121\n0.0333,122\n", plain},
@@ -106,6 +107,7 @@ func TestCSVDates(t *testing.T) {
 		"the other way round":                   "bpm,time,date\n120,7:00:00,02.03.2026\n121,7:00:01,02.03.2026\n",
 		"a date beside a time that says it all": "date,timestamp,bpm\n2026-03-02,2026-03-02T07:00:00Z,120\n2026-03-02,2026-03-02T07:00:01Z,121\n",
 		"a date is better than what elapsed":    "elapsed_s,timestamp,bpm\n5,2026-03-02T07:00:00Z,120\n7,2026-03-02T07:00:01Z,121\n",
+		"whatever stands first":                 "timestamp,elapsed_s,bpm\n2026-03-02T07:00:00Z,5,120\n2026-03-02T07:00:01Z,7,121\n",
 	} {
 		t.Run(why, func(t *testing.T) {
 			r := read(t, []byte(body))
@@ -136,6 +138,8 @@ func TestCSVThatIsRefused(t *testing.T) {
 		{"three columns without names", "0,120,5\n1,121,6\n", "no line names a column for the time and one for the heart rate (it begins with “0,120,5”)"},
 		{"two columns of words", "run,walk\nleft,right\n", "no line names a column for the time"},
 		{"times that go back, without names", "5,120\n4,121\n3,122\n", "no line names a column for the time"},
+		{"times that go back once, without names", "0,120\n5,121\n3,122\n9,123\n", "no line names a column for the time"},
+		{"a number that is no heart rate, without names", "0,120\n1,121\n2,300\n", "no line names a column for the time"},
 		{"numbers that are no heart rates, without names", "0,1200\n1,1210\n", "no line names a column for the time"},
 		{"a time that no count holds", "t,hr\n1e300,120\n", "line 2: “1e300” is no time"},
 		{"a number without digits", "t,hr\n.,120\n", "line 2: “.” is no time"},

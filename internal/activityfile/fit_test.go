@@ -37,6 +37,7 @@ func TestFITFields(t *testing.T) {
 		{"speed and way in three bytes", record(1, 140).SetCompressedSpeedDistance([3]byte{0xFA, 0x30, 0x12}), trace.Sample{At: 1, BPM: 140, Speed: 0xFA, Steps: trace.Unknown}},
 		{"turns of one foot", record(1, 140).SetCadence(82), trace.Sample{At: 1, BPM: 140, Speed: trace.Unknown, Steps: 164}},
 		{"and half a turn", record(1, 140).SetCadence(82).SetFractionalCadence(64), trace.Sample{At: 1, BPM: 140, Speed: trace.Unknown, Steps: 165}},
+		{"and three quarters of one", record(1, 140).SetCadence(82).SetFractionalCadence(96), trace.Sample{At: 1, BPM: 140, Speed: trace.Unknown, Steps: 166}},
 		{"standing still", record(1, 140).SetCadence(0).SetEnhancedSpeed(0), trace.Sample{At: 1, BPM: 140, Speed: 0, Steps: 0}},
 	} {
 		for order, options := range map[string][]encoder.Option{"little": nil, "big": {encoder.WithBigEndian()}} {
@@ -139,6 +140,15 @@ func TestFITDefinitionsThatAreOdd(t *testing.T) {
 			}
 			require.Equal(t, []trace.Sample{sample(0, c.want)}, read(t, c.body).Samples)
 		})
+	}
+}
+
+// A type may say that zero stands for none.
+func TestFITZeroThatStandsForNone(t *testing.T) {
+	for base, want := range map[byte]int16{0x84: 0, 0x8B: trace.Unknown} {
+		definition := []byte{0x40, 0, 0, 20, 0, 3, 253, 4, 0x86, 3, 1, 0x02, 6, 2, base}
+		r := read(t, rawFIT(append(definition, 0x00, 100, 0, 0, 0, 131, 0, 0)))
+		require.Equal(t, want, r.Samples[0].Speed)
 	}
 }
 
