@@ -102,6 +102,14 @@ func TestHowMuchIsTaken(t *testing.T) {
 	}
 }
 
+// Twenty things for each record are enough; a file of nothing but things ends early.
+func TestHowMuchStandsBesideTheRecords(t *testing.T) {
+	const far = "far more than a recording of twelve hours needs"
+	require.Contains(t, refused(t, gpxOf(strings.Repeat("<a/>", 900_000))), far)
+	require.Contains(t, refused(t, rawFIT(append([]byte{0x40, 0, 0, 20, 0, 0}, make([]byte, 900_000)...))), far)
+	require.NotContains(t, refused(t, gpxOf(strings.Repeat("<a/>", 800_000))), far)
+}
+
 // What is written down is not judged here: order, repeats and clocks that jump are
 // kept as they are, and one of them makes no long recording.
 func TestTheFilesOrderStays(t *testing.T) {
