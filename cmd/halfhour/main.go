@@ -26,6 +26,7 @@ type commands struct {
 
 	Serve   serveCommand   `cmd:"" default:"withargs" help:"Run the web app (what happens without a command)."`
 	Assess  assessCommand  `cmd:"" help:"Read one athlete's document and print the verdict."`
+	Trace   traceCommand   `cmd:"" help:"Read a heart-rate recording and print what each walk of a plan shows."`
 	Migrate migrateCommand `cmd:"" help:"Bring the tables of the database up to date, or back."`
 	SignIn  signInCommand  `cmd:"" name:"sign-in" help:"Print a one-time link for a coach who is locked out."`
 	Version versionCommand `cmd:"" help:"Print the version."`

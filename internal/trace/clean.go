@@ -6,19 +6,19 @@ import "slices"
 // are judgement in the evidence the project rests on: within five beats of the
 // steps for half a minute, with a change of twenty beats in five seconds).
 const (
-	lockNear  = 5  // beats from the steps
-	lockTime  = 30 // seconds
-	leap      = 15 // beats within leapTime that no heart leaps
-	leapTime  = 4  // seconds
-	flatTime  = 20 // seconds of a plateau beside a leap that was made up
-	flatRange = 5  // beats around its middle
-	spikeOff  = 15 // beats from the median around it
-	spikeSide = 6  // seconds on either side of it
-	heldLong  = 75 // seconds of one value, whatever is beside it
-	heldTime  = 45 // seconds of one value with a step of heldStep beside it
-	heldStep  = 3  // beats
-	wildTime  = 15 // seconds over which a sensor is wild
-	wildStep  = 5  // beats a second, at the mean
+	lockNear  = 5   // beats from the steps
+	lockTime  = 30  // seconds
+	leap      = 15  // beats within leapTime that no heart leaps
+	leapTime  = 4   // seconds
+	flatTime  = 20  // seconds of a plateau beside a leap that was made up
+	flatRange = 5   // beats around its middle
+	spikeOff  = 15  // beats from the median around it
+	spikeSide = 6   // seconds on either side of it
+	heldLong  = 240 // seconds of one value, whatever is beside it
+	heldTime  = 45  // seconds of one value with a step of heldStep beside it
+	heldStep  = 3   // beats
+	wildTime  = 15  // seconds over which a sensor is wild
+	wildStep  = 5   // beats a second, at the mean
 )
 
 // clean takes out of the rates what the sensor made up, and says what it was.
