@@ -318,3 +318,31 @@ func TestAfterLoggingTheWatchIsAskedFor(t *testing.T) {
 	require.Equal(t, http.StatusOK, k.phone.get(attr(link, "href")).StatusCode)
 	require.Contains(t, text(k.phone.get("/sessions").one("main")), "Add a recording")
 }
+
+func TestSettledWords(t *testing.T) {
+	of := func(answers ...heart.Said) *heart.Seen {
+		seen := &heart.Seen{}
+		for _, a := range answers {
+			seen.Walks = append(seen.Walks, heart.Walk{Both: a})
+		}
+		return seen
+	}
+	const yes, no, open = heart.HasSettled, heart.HasNotSettled, heart.CannotTell
+	for want, seen := range map[string]*heart.Seen{
+		"There is no walk after a run in this session, so none is judged.": of(),
+		"The one walk settled.":                                       of(yes),
+		"The one walk did not settle.":                                of(no),
+		"It cannot be told whether the one walk settled.":             of(open),
+		"Both walks settled.":                                         of(yes, yes),
+		"Neither walk settled.":                                       of(no, no),
+		"Of none of the two walks can it be told whether it settled.": of(open, open),
+		"All three walks settled.":                                    of(yes, yes, yes),
+		"One of three walks settled; of one it cannot be told.":       of(yes, no, open),
+		"None of the three walks settled; of two it cannot be told.":  of(no, open, open),
+	} {
+		require.Equal(t, want, settledWords(seen))
+	}
+	seen := of()
+	seen.Reading.Blocks = make([]trace.Block, 3)
+	require.Contains(t, settledWords(seen), "told without its blocks")
+}

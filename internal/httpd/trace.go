@@ -182,12 +182,25 @@ func settledWords(seen *heart.Seen) string {
 	if all == 0 {
 		return "There is no walk after a run in this session, so none is judged."
 	}
-	words := capital(number(yes)) + " of " + count(all, "walk", "walks") + " settled"
-	if yes == all {
-		words = "All " + count(all, "walk", "walks") + " settled"
-		if all == 1 {
-			words = "The one walk settled"
-		}
+	walks := count(all, "walk", "walks")
+	words := capital(number(yes)) + " of " + walks + " settled"
+	switch {
+	case open == all && all == 1:
+		return "It cannot be told whether the one walk settled."
+	case open == all:
+		return "Of none of the " + walks + " can it be told whether it settled."
+	case yes == all && all == 1:
+		words = "The one walk settled"
+	case yes == all && all == 2:
+		words = "Both walks settled"
+	case yes == all:
+		words = "All " + walks + " settled"
+	case yes == 0 && all == 1:
+		words = "The one walk did not settle"
+	case no == all && all == 2:
+		words = "Neither walk settled"
+	case yes == 0:
+		words = "None of the " + walks + " settled"
 	}
 	if open > 0 {
 		words += "; of " + number(open) + " it cannot be told"

@@ -582,7 +582,7 @@ func walksTable(walks []Walk) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 47, "</tbody></table></div><p class=\"hint\">In brackets: the same share if the easy ceiling lay one standard deviation lower, and higher. Heart and breath count together as the rules say; neither outvotes the other.</p></section>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 47, "</tbody></table></div><p class=\"hint\">In brackets: the same share if the easy ceiling lay one standard deviation lower, and higher. What the breath says counts where it is known, a sure heart where it is not; where the two disagree the walk is mixed.</p></section>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -37,7 +37,7 @@ func portrait() page.Athlete {
 			{State: part.NotAsked, Asked: "no pain above 2 of 10, no limp", Seen: "highest 1"},
 		}},
 		Newest: &page.Session{Title: "Sunday, session 3 of 3", Facts: "30 min, effort 4 of 10, no pain", Strip: large,
-			Words: "Run 2 min, walk 3 min, six times. Breath back after 49 s at the median; a short sentence was possible in the runs.", Note: "Lovely morning, felt easier than Friday.", Href: "/sessions/31"},
+			Words: "Run 2 min, walk 3 min, six times. Breath back after 49 s at the median; a short sentence was possible in the runs", Note: "Lovely morning, felt easier than Friday.", Href: "/sessions/31"},
 		Sessions: sessionRows(), LogHref: "/athletes/1/sessions/new", MoreHref: "/athletes/1/sessions",
 		Weeks: weeks(), Settles: settles(), Sites: sites(),
 		Stays: []page.Stay{

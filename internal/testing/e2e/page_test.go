@@ -69,7 +69,7 @@ func TestEveryPage(t *testing.T) {
 	nobody, phone, desk, second := browser.New(t, browser.Phone), browser.New(t, browser.Phone), d.coach(t), d.coach(t)
 	tour{"nobody", nobody, d.nobody()}.walk(t)
 	people := d.people(t, desk)
-	tours := []tour{{"coach", second, d.portraits(people)}, {"coach", desk, d.coachs(people["athlete-steady"])}, {"athlete", phone, d.athlete()}}
+	tours := []tour{{"coach", second, append(d.portraits(people), d.heartDesk(people)...)}, {"coach", desk, d.coachs(people["athlete-steady"])}, {"athlete", phone, d.athlete()}}
 	t.Run("signed in", func(t *testing.T) {
 		for _, way := range tours {
 			t.Run(way.who, func(t *testing.T) {
@@ -166,7 +166,7 @@ func (d *demo) nobody() []look {
 
 // athlete are the pages of an athlete, in an order in which each can be reached.
 func (d *demo) athlete() []look {
-	return []look{
+	looks := []look{
 		{"today", 200, func(t *testing.T, tab *browser.Tab) int64 {
 			signInByLink(t, tab, d.link)
 			return tab.Open(reach(d.Program, "/today"))
@@ -184,7 +184,10 @@ func (d *demo) athlete() []look {
 		{"conflict", 409, func(_ *testing.T, tab *browser.Tab) int64 { return d.conflict(tab) }},
 		{"delete", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.newest(tab) + "/delete") }},
 		d.address("away", "/away"),
-		{"stopped", 200, func(_ *testing.T, tab *browser.Tab) int64 {
+	}
+	looks = append(looks, d.hearts()...)
+	return append(looks,
+		look{"stopped", 200, func(_ *testing.T, tab *browser.Tab) int64 {
 			tab.Open(reach(d.Program, "/log?kind=other"))
 			tab.Fill("#minutes", "10")
 			tab.Touch("label:has(#effort-2)")
@@ -194,7 +197,7 @@ func (d *demo) athlete() []look {
 			return tab.Press("form.after .send button")
 		}},
 		d.address("today-stopped", "/today"),
-	}
+	)
 }
 
 // newest is the address of the form that corrects the athlete's newest session.
