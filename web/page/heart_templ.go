@@ -200,7 +200,7 @@ func heart(v Heart) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "\">Guided talk test</a><p class=\"hint\">About twenty minutes. It is the surest way to the ceiling that needs no laboratory.</p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "\">Guided talk test</a><p class=\"hint\">About twenty minutes. The rules trust it most, and it needs no laboratory.</p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
