@@ -11,6 +11,9 @@
 //	AfterPage(After)        what was done: new or corrected   athlete, coach
 //	StoppedPage(Stopped)    after a warning sign was logged   athlete
 //	MinePage(Mine)          own sessions                      athlete
+//	RecordingPage(Recording) a session's heart rate           athlete, coach
+//	HeartPage(Heart)        ceiling and measurements          athlete, coach
+//	TalkTestPage(TalkTest)  the guided talk test              athlete, coach
 //	DeletePage(Delete)      asks before a session goes        athlete, coach
 //	LeavePage(AwayPage)     times away                        athlete
 //	SignInPage(SignIn)      e-mail and password               nobody
@@ -65,6 +68,16 @@
 //
 // Follow-up on Today: key, morning[i].site (hidden), morning[i].score; faults at
 // morning[i].score or next_morning.
+//
+// Recording: file (multipart), replace, anyway (there and 1: ticked). Read anew,
+// remove: nothing.
+//
+// Heart, a measurement: key, kind (resting or max, hidden), bpm, on (2026-04-14).
+// An offer: key, recording (hidden), choice (take, leave). The formula: formula.
+//
+// Talk test: key (hidden), well (1 when ticked), do (next, keep), rate and talk
+// (chat, sentence, words) of the stage now, rate[i] and talk[i] (hidden) of those
+// behind.
 //
 // Delete: version. Sign-in: email, password, next. Landing: key, password.
 // Set-up: club, zone, name, email, password. Join: name, email, password.

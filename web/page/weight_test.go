@@ -125,6 +125,17 @@ func TestWeightOfARosterOfAHundred(t *testing.T) {
 	require.Less(t, len(asset(t, "halfhour.js")), 2_000)
 }
 
+// What pages about heart rate load besides stays small too, and so does a trace of
+// half an hour with everything that can be drawn in it.
+func TestWeightOfATrace(t *testing.T) {
+	style, scripts := squeezed(t, asset(t, "heart.css")), squeezed(t, asset(t, "talktest.js"))+squeezed(t, asset(t, "strap.js"))
+	recording := squeezed(t, []byte(render(t, page.RecordingPage(recorded()))))
+	t.Logf("style %d, scripts %d, page %d bytes", style, scripts, recording)
+	require.LessOrEqual(t, style, 1_800)
+	require.LessOrEqual(t, scripts, 3_200)
+	require.LessOrEqual(t, recording, 6_000)
+}
+
 func BenchmarkRosterOfAHundred(b *testing.B) {
 	v := hundred()
 	for b.Loop() {
