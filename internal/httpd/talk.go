@@ -120,7 +120,7 @@ func ended(stages []intensity.Stage) bool {
 // showTalk shows the page that follows the stages behind; begun is false before
 // the first.
 func (s *server) showTalk(w http.ResponseWriter, r *http.Request, status int, b subject, f *form, stages []intensity.Stage, begun bool) error {
-	p, err := s.Heart.Pulse(r.Context(), actorOf(r), b.id)
+	t, err := s.Entry.Today(r.Context(), actorOf(r), b.id)
 	if err != nil {
 		return err
 	}
@@ -138,16 +138,19 @@ func (s *server) showTalk(w http.ResponseWriter, r *http.Request, status int, b 
 	v.Phone = s.phone(r, "Guided talk test", "", b.heart(""))
 	v.Phone.Loads = []string{part.HeartStyle, part.TalkScript}
 	if b.byCoach() {
-		v.Phone.For = p.Athlete.Name
+		v.Phone.For = t.Athlete.Name
 	}
 	for i, stage := range stages {
 		v.Behind = append(v.Behind, page.StageBehind{
 			Name: talkStages[i].name, Rate: strconv.Itoa(int(stage.Rate)), Talk: stage.Talk.String(), Answer: answerWords(stage.Talk),
 		})
 	}
-	switch {
-	case !p.Athlete.HeartUsable:
-		v.Off = talkOff()
+	switch stop := wayWords(t.Way); {
+	case stop != "":
+		v.OffTitle = "No running for now"
+		v.Off = []string{stop, "The talk test waits until running begins again. Halfhour is a training diary and gives no medical advice."}
+	case !t.Athlete.HeartUsable:
+		v.OffTitle, v.Off = "Not by heart rate", talkOff()
 	case begun && ended(stages):
 		result := talkResult(stages)
 		v.Result = &result
@@ -163,7 +166,8 @@ func answerWords(t intensity.Talk) string {
 	return [...]string{"", "comfortably", "with a catch of breath", "not any more"}[t]
 }
 
-// talkOff says why the test is not offered (rule 4.4).
+// talkOff says why the test is not offered to somebody whose heart rate does not
+// count (rule 4.4).
 func talkOff() []string {
 	return []string{
 		"Heart rate does not count here, for a reason that was noted: medicine that holds it down, an irregular heartbeat, a pacemaker, a transplant, pregnancy, or that the coach says so.",

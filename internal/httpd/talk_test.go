@@ -7,6 +7,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/web/page"
@@ -120,6 +121,18 @@ func TestACoachDoesTheTestWithTheAthlete(t *testing.T) {
 	a = k.desk.step(a, "rate", "118", "talk", "words")
 	k.desk.post(at, talkIn(a, "do", "keep")...).leadsTo(athletePath(k.ines) + "/heart?said=talk-tested")
 	require.Equal(t, k.owner.ID, k.store.Measured[0].ByCoach)
+}
+
+// Who is to stop, or waits for clearance, does no test either.
+func TestNoTalkTestWhileRunningIsPaused(t *testing.T) {
+	k := newTrack(t)
+	k.logs(k.ines, 1, func(e *entry.Entry) { e.Limp = true })
+	k.desk.post(athletePath(k.ines)+"/decide", decision(k.desk.get(athletePath(k.ines)), "pause")...)
+	a := k.phone.get("/talk-test")
+	require.Equal(t, "No running for now", text(a.one("h1")))
+	require.Empty(t, a.all("main form"))
+	a = k.phone.post("/talk-test", "key", "key-of-the-form", "well", "1", "do", "next")
+	require.Equal(t, "No running for now", text(a.one("h1")))
 }
 
 // The passage takes about half a minute: shorter speech passes too easily.

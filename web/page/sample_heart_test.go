@@ -184,6 +184,7 @@ func heartPages() map[string]templ.Component {
 	withFault := stageOfTest()
 	withFault.Errors, withFault.Mistakes = part.Errors{"rate": "A heart rate between 40 and 220, please.", "talk": "Please pick one."}, []part.Mistake{{Field: "rate", Words: "Heart rate: between 40 and 220, please."}, {Field: "talk", Words: "Reading: please pick one."}}
 	off := talking()
+	off.OffTitle = "Not by heart rate"
 	off.Off = []string{"Heart rate cannot be used here, for a reason your coach noted: medicine that holds it down, an irregular heartbeat, a pacemaker, a transplant, or pregnancy.", "Everything works without it. Run so that you could say a short sentence, walk until you could chat."}
 	withTrace := portrait()
 	withTrace.Desk.Loads = []string{part.HeartStyle}

@@ -13,8 +13,9 @@ type TalkTest struct {
 	Phone    part.Phone
 	Action   string
 	Key      string
-	Back     string     // leaves it
-	Off      []string   // not offered, and why; empty: it is
+	Back     string   // leaves it
+	Off      []string // not offered, and why; empty: it is
+	OffTitle string
 	Stage    *TalkStage // nil: before, or the end
 	Result   *TalkResult
 	Behind   []StageBehind
