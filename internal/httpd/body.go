@@ -49,15 +49,15 @@ func longer(w http.ResponseWriter, now time.Time, within time.Duration) {
 	_ = control.SetWriteDeadline(until.Add(answerWithin))
 }
 
-// tooLarge says what is wrong with a file.
-const tooLarge = "the file is larger than 12 MiB; an hour’s recording is far smaller, so this may be another kind of file"
+// tooLargeWords say what is wrong with a file.
+const tooLargeWords = "the file is larger than 12 MiB; an hour’s recording is far smaller, so this may be another kind of file"
 
 // uploaded reads a form with a file. Faults of the file stand at file, and status
 // is 413 where it is too large; nothing is written to the disk.
 func uploaded(r *http.Request) (body []byte, f *form, status int, err error) {
 	f, status = &form{values: url.Values{}}, http.StatusUnprocessableEntity
 	if r.ContentLength > mostThrough {
-		f.wrong("file", tooLarge)
+		f.wrong("file", tooLargeWords)
 		return nil, f, http.StatusRequestEntityTooLarge, nil
 	}
 	parts, err := r.MultipartReader()
@@ -78,7 +78,7 @@ func uploaded(r *http.Request) (body []byte, f *form, status int, err error) {
 	var large *http.MaxBytesError
 	switch {
 	case errors.As(err, &large):
-		f.wrong("file", tooLarge)
+		f.wrong("file", tooLargeWords)
 		return nil, f, http.StatusRequestEntityTooLarge, nil
 	case err == io.EOF, errors.Is(err, http.ErrNotMultipart): //nolint:errorlint // an end inside a part comes wrapped, and is none
 		if len(body) == 0 {

@@ -169,7 +169,8 @@ func TestAFileThatIsTooLargeIsToldOnTheForm(t *testing.T) {
 	require.NotEmpty(t, ines.Text("#file-wrong"))
 }
 
-// fakeStrap is a strap that a page can choose and that says what the test tells it.
+// fakeStrap is a strap that a page can choose and that says what the test tells it;
+// with it a clock that the test sets ahead, and a note of what the phone did.
 const fakeStrap = `(() => {
 	const measurement = new EventTarget()
 	measurement.startNotifications = async () => measurement
@@ -182,9 +183,13 @@ const fakeStrap = `(() => {
 		measurement.dispatchEvent(new Event('characteristicvaluechanged'))
 	}
 	window.silence = () => device.dispatchEvent(new Event('gattserverdisconnected'))
-	window.fetched = 0
-	const fetch = window.fetch
-	window.fetch = (...all) => (window.fetched++, window.offline ? Promise.reject(new TypeError('offline')) : fetch(...all))
+	const fetch = window.fetch, now = performance.now.bind(performance)
+	window.fetch = (...all) => window.offline ? Promise.reject(new TypeError('offline')) : fetch(...all)
+	window.ahead = 0
+	performance.now = () => now() + window.ahead
+	window.felt = []
+	Object.defineProperty(navigator, 'vibrate', { value: times => felt.push('a shake') })
+	Object.defineProperty(navigator, 'wakeLock', { value: { request: async what => felt.push(what) } })
 })()`
 
 // With scripts the clock counts, the strap fills in the heart rate, and it stays
@@ -202,16 +207,12 @@ func TestTheTalkTestWithAStrap(t *testing.T) {
 	require.Equal(t, "/talk-test", ines.Path())
 
 	ines.Touch("[data-start]")
-	ines.Wait("[data-start][hidden] ~ *, .left")
 	require.Regexp(t, `^1 min 5\d$|^2 min 00$`, ines.Text("[data-left]"))
+	browser.Eval[any](ines, "ahead = 121000, 0")
+	says(t, ines, "[data-said]", "Two minutes are over. Read aloud now.")
+	require.Equal(t, []string{"screen", "a shake"}, browser.Eval[[]string](ines, "felt"))
 	ines.Touch("[data-connect]")
-	heard := func(words string) {
-		t.Helper()
-		require.True(t, browser.Eval[bool](ines, fmt.Sprintf(`new Promise(done => {
-			const look = () => document.querySelector('[data-heard]').textContent.includes(%q) ? done(true) : setTimeout(look, 10)
-			look()
-		})`, words)))
-	}
+	heard := func(words string) { t.Helper(); says(t, ines, "[data-heard]", words) }
 	heard("A strap is connected.")
 	browser.Eval[any](ines, "beat([6, 110]), beat([6, 120]), beat([4, 0]), 0")
 	heard("does not feel a beat")
@@ -242,4 +243,13 @@ func TestTheTalkTestWithAStrap(t *testing.T) {
 	require.Equal(t, "/heart?said=talk-tested", ines.Path())
 	require.Contains(t, ines.Text("main"), "115 beats a minute")
 	require.Empty(t, ines.Faults())
+}
+
+// says waits until the element holds the words.
+func says(t *testing.T, tab *browser.Tab, selector, words string) {
+	t.Helper()
+	require.True(t, browser.Eval[bool](tab, fmt.Sprintf(`new Promise(done => {
+		const look = () => document.querySelector(%q).textContent.includes(%q) ? done(true) : setTimeout(look, 10)
+		look()
+	})`, selector, words)))
 }
