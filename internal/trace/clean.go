@@ -136,12 +136,9 @@ func (c *course) locks() (found []Artefact) {
 		if before == 0 || after == 0 || abs(int(after)-int(before)) < leap || c.empty(t-leapTime, t) {
 			continue
 		}
-		from, to := t, t
-		if after > before {
-			to = c.plateau(t, 1)
-		} else {
-			from = c.plateau(t-leapTime, -1) + 1
-			to = t
+		from, to := t, c.plateau(t, 1)
+		if after < before {
+			from, to = c.plateau(t-leapTime, -1)+1, t
 		}
 		if to-from >= flatTime {
 			found = append(found, c.take(from, to, CadenceLock))

@@ -1,11 +1,15 @@
 package trace
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Clock faults: ours.
 const (
 	longestBreak = 3600 // seconds after which what follows is another recording
-	strays       = 3    // lines out of order that are no jump of the clock
+	looked       = 30   // lines by which a repeat is told from a jump
+	outOfOrder   = 3    // lines that go back in time and are no jump of the clock
 )
 
 // course is a recording second by second: second t holds what was known from t to
@@ -61,32 +65,34 @@ func (c *course) lay(samples []Sample, i, first, length int) {
 }
 
 // inOrder gives the samples with rising times: of several at one second the last
-// that holds a heart rate; single lines out of order are left out.
+// that holds a heart rate; single lines out of order, and lines that say once more
+// what was said, are left out.
 func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 	ordered = make([]Sample, 0, len(samples))
-	shift, back := int32(0), 0
-	for i := range samples {
-		s := samples[i]
-		s.At += shift
-		if len(ordered) == 0 {
-			ordered = append(ordered, s)
+	shift, back := 0, 0
+	for i, s := range samples {
+		at := int(s.At) + shift
+		if at < -farthest || at > farthest {
 			continue
 		}
-		last := &ordered[len(ordered)-1]
-		switch {
-		case s.At > last.At:
-			ordered = append(ordered, s)
-		case s.At == last.At:
-			if s.BPM > 0 || last.BPM <= 0 {
-				*last = s
+		if len(ordered) > 0 {
+			last := &ordered[len(ordered)-1]
+			rest, before := samples[i:], int(last.At)-shift
+			switch {
+			case at == int(last.At):
+				if s.BPM > 0 || last.BPM <= 0 {
+					last.BPM, last.Speed, last.Steps = s.BPM, s.Speed, s.Steps
+				}
+				continue
+			case at > int(last.At) && strays(rest, before), at < int(last.At) && (!jumpsBack(rest, before) || repeats(rest, ordered, shift)):
+				continue
+			case at < int(last.At):
+				by := int(last.At) + 1 - at
+				shift, back, at = shift+by, back+by, at+by
 			}
-		case jumpsBack(samples[i:], last.At-shift) && !repeats(samples[i:], ordered, shift):
-			by := last.At + 1 - s.At
-			shift += by
-			back += int(by)
-			s.At += by
-			ordered = append(ordered, s)
 		}
+		s.At = int32(at)
+		ordered = append(ordered, s)
 	}
 	if back > 0 {
 		warnings = append(warnings, fmt.Sprintf("The clock of the recording went back by %d s; what follows was put after what went before.", back))
@@ -94,37 +100,43 @@ func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 	return ordered, warnings
 }
 
+// strays says whether a line stands for a moment at a time far off: the next one
+// goes on where the last one was.
+func strays(rest []Sample, last int) bool {
+	return len(rest) > 1 && int(rest[0].At)-last > longestBreak &&
+		int(rest[1].At) > last && int(rest[1].At)-last <= longestBreak
+}
+
 // jumpsBack says whether a line before its forerunner is where the clock jumped,
 // rather than a line that stands in the wrong place.
-func jumpsBack(rest []Sample, last int32) bool {
+func jumpsBack(rest []Sample, last int) bool {
 	n := 0
 	for i := range rest {
-		if rest[i].At > last {
+		if int(rest[i].At) > last {
 			break
 		}
 		if i > 0 && rest[i].At < rest[i-1].At {
 			return false
 		}
-		if n++; n > strays {
+		if n++; n > outOfOrder {
 			return true
 		}
 	}
 	return n == len(rest) && n > 1
 }
 
-// repeats says whether lines that go back in time say once more what was said.
-func repeats(rest, ordered []Sample, shift int32) bool {
+// repeats says whether lines that go back in time say once more what was said: a
+// look at the first few tells.
+func repeats(rest, ordered []Sample, shift int) bool {
 	same, n := 0, 0
-	for i := range rest {
-		at, last := rest[i].At+shift, len(ordered)-1
-		if at > ordered[last].At {
+	for _, s := range rest[:min(len(rest), looked)] {
+		at := int(s.At) + shift
+		if at > int(ordered[len(ordered)-1].At) {
 			break
 		}
-		for last > 0 && ordered[last].At > at {
-			last--
-		}
 		n++
-		if ordered[last].At == at && ordered[last].BPM == rest[i].BPM {
+		k, found := slices.BinarySearchFunc(ordered, at, func(s Sample, at int) int { return int(s.At) - at })
+		if found && ordered[k].BPM == s.BPM {
 			same++
 		}
 	}

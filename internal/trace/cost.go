@@ -18,9 +18,11 @@ const (
 
 	absentCost = 0.004 // of a planned second that was not recorded
 	startCost  = 0.003 // of a second between the start of the recording and that of the plan
+	missedCost = 0.015 // of a second of the plan before the recording began
 	apartCost  = 3.0   // of a plan that did not begin with the recording
 	skipCost   = 5.0   // of a block left out
-	goneCost   = 1.0   // of one more after it
+	firstCost  = 5.0   // more, of the very first
+	goneCost   = 0.3   // of one more after it
 	changeCost = 10.0  // of a run after which the heart is no faster, of a walk after which it is no slower
 
 	exactShare = 0.55 // of blocks that last as planned
@@ -46,8 +48,9 @@ const leastAmplitude = 8.0 // beats between the high and the low rates
 // search looks for the pieces of a plan in a course.
 type search struct {
 	length    int // seconds of the course
-	pieces    []piece
+	plan      []pathway.Block
 	up, down  *fits
+	step      int       // seconds of the first search
 	weight    float64   // of heart rate
 	amplitude float64   // beats between the high and the low rates
 	motion    *votes    // nil: nothing is known of it
@@ -57,6 +60,16 @@ type search struct {
 // within are the parts of a stretch that lie inside the course.
 func (s *search) within(a, b int) (from, to int) {
 	return min(max(a, 0), s.length), min(max(b, 0), s.length)
+}
+
+// way is where the heart goes in block k: 1 up, −1 down, 0 anywhere, as when a walk
+// follows a walk or standing.
+func (s *search) way(k int) int {
+	kind := s.plan[k].Kind
+	if k == 0 && kind == pathway.Walk || k > 0 && s.plan[k-1].Kind == kind {
+		return 0
+	}
+	return direction(kind)
 }
 
 // fitsOf are the fits for a kind of piece.
@@ -70,24 +83,22 @@ func (s *search) fitsOf(kind pathway.Kind) *fits {
 // cost is that of piece k lying from second a to b, which may lie outside of the
 // course.
 func (s *search) cost(k, a, b int) float64 {
-	p := &s.pieces[k]
+	p := &s.plan[k]
 	from, to := s.within(a, b)
 	absent := float64((b - a) - (to - from))
 	cost := absentCost * absent
 	if to <= from {
 		return cost
 	}
-	way := direction(p.kind)
-	if k == 0 && p.kind == pathway.Walk {
-		way = 0 // from standing the heart goes up
-	}
-	squares, change, n := s.fitsOf(p.kind).misfit(from, to, way)
+	way := s.way(k)
+	f := s.fitsOf(p.Kind)
+	squares, change, n := f.misfit(from, to, way)
 	cost += s.weight * explained(squares, n)
 	if way != 0 && absent == 0 && 2*n > float64(to-from) {
-		cost += s.weight * changeCost * s.lacking(change*float64(way), b-a, p.kind)
+		cost += s.weight * changeCost * s.lacking(change*float64(way), f.decay[b-a])
 	}
 	if s.motion != nil {
-		cost -= float64(direction(p.kind)) * s.motion.between(from, to)
+		cost -= float64(direction(p.Kind)) * s.motion.between(from, to)
 	}
 	return cost
 }
@@ -98,17 +109,13 @@ func explained(squares, n float64) float64 {
 	if n == 0 {
 		return 0
 	}
-	return n * (rateWeight*math.Log1p(squares/(n*noise)) - freeGain)
+	return n * (rateWeight*math.Log(1+squares/(n*noise)) - freeGain)
 }
 
-// lacking is how far the heart stays behind half the change that is usual, as a
-// share of it, squared.
-func (s *search) lacking(change float64, seconds int, kind pathway.Kind) float64 {
-	time := downTime
-	if kind == pathway.Run {
-		time = upTime
-	}
-	usual := 0.5 * s.amplitude * (1 - math.Exp(-float64(seconds)/time))
+// lacking is how far a change of so many beats stays behind half of what is usual
+// after the seconds whose decay is given, as a share of it, squared.
+func (s *search) lacking(change, decay float64) float64 {
+	usual := 0.5 * s.amplitude * (1 - decay)
 	if usual <= 0 || change >= usual {
 		return 0
 	}
@@ -152,14 +159,17 @@ func (s *search) beginning(t int) float64 {
 	if t < 0 || t > mostLag {
 		cost += apartCost
 	}
+	if t < 0 {
+		cost -= missedCost * float64(t)
+	}
 	return cost
 }
 
 // ending is the cost of what follows the last piece, which lies from second a to b.
 // Somebody who did the last walk in full may walk on.
 func (s *search) ending(a, b int) float64 {
-	last, once := &s.pieces[len(s.pieces)-1], outsideOnce
-	if last.kind == pathway.Walk && b-a >= last.planned-coarse {
+	last, once := &s.plan[len(s.plan)-1], outsideOnce
+	if last.Kind == pathway.Walk && b-a >= last.Planned-coarse {
 		once = walkOnCost
 	}
 	return s.outside(b, s.length, once)

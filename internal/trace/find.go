@@ -2,19 +2,23 @@ package trace
 
 import (
 	"math"
+	"slices"
 
 	"halfhour.app/halfhour/internal/pathway"
 )
 
 // How far and how finely is searched: ours.
 const (
-	coarse     = 5    // seconds of the first search: plans are written in multiples of it
+	coarse     = 5    // seconds of the second search; plans are written in multiples of it
+	slowest    = 10   // seconds of the first, which goes by the steps in which the plan is written,
+	quickest   = 20   // between these
 	earliest   = -420 // where a plan may have begun, in seconds of the recording
 	latest     = 900
 	longest    = 150   // seconds by which a piece may take longer
 	closely    = 32    // seconds around the plan in which every length is tried
 	beam       = 150.0 // by how much a way may be dearer than the best and still be followed
 	usualPart  = 0.7   // of what could be gained that a good way gains
+	nearby     = 60
 	reach      = coarse + 2
 	reachWidth = 2*reach + 1
 )
@@ -26,42 +30,50 @@ type node struct {
 	gone bool  // the piece before it was left out
 }
 
-// find is the first search: the bounds of the pieces to within coarse seconds.
-// It is dynamic programming over the instants at which each piece may end.
-func (s *search) find() []int {
+// find gives the bounds of the blocks to within grid seconds, and their cost. It is
+// dynamic programming over the instants at which each block may end.
+func (s *search) find(grid int, near []int) (bounds []int, cost float64) {
 	total := 0
-	for _, p := range s.pieces {
-		total += p.planned
+	for _, p := range s.plan {
+		total += p.Planned
 	}
-	at := func(i int) int { return earliest + i*coarse }
-	rows := make([][]node, 1, len(s.pieces)+1)
-	rows[0] = make([]node, (min(s.length, latest)+total+longest-earliest)/coarse+1)
+	at := func(i int) int { return earliest + i*grid }
+	rows := make([][]node, 1, len(s.plan)+1)
+	rows[0] = make([]node, (min(s.length, latest)+total+longest-earliest)/grid+1)
 	for i := range rows[0] {
 		rows[0][i].cost = math.Inf(1)
-		if t := at(i); t <= min(latest, s.length) {
+		if t := at(i); t <= min(latest, s.length) && (near == nil || abs(t-near[0]) <= nearby) {
 			rows[0][i].cost = s.beginning(t)
 		}
 	}
-	for k := range s.pieces {
-		rows = append(rows, s.step(k, rows[k], at))
+	for k := range s.plan {
+		row := s.forward(k, rows[k], at, durations(s.plan[k].Planned, grid))
+		if near != nil {
+			for i := range row {
+				if abs(at(i)-near[k+1]) > nearby {
+					row[i].cost = math.Inf(1)
+				}
+			}
+		}
+		rows = append(rows, row)
 	}
-	last := rows[len(s.pieces)]
-	best, end := math.Inf(1), 0
+	last := rows[len(s.plan)]
+	cost, end := math.Inf(1), 0
 	for i, node := range last {
-		if c := node.cost + s.ending(at(int(node.from)), at(i)); c < best {
-			best, end = c, i
+		if c := node.cost + s.ending(at(int(node.from)), at(i)); c < cost {
+			cost, end = c, i
 		}
 	}
-	bounds := make([]int, len(rows))
+	bounds = make([]int, len(rows))
 	for k := len(rows) - 1; k >= 0; k-- {
 		bounds[k] = at(end)
 		end = int(rows[k][end].from)
 	}
-	return bounds
+	return bounds, cost
 }
 
-// step goes from every boundary before piece k to those after it.
-func (s *search) step(k int, before []node, at func(int) int) []node {
+// forward goes from every boundary before piece k to those after it.
+func (s *search) forward(k int, before []node, at func(int) int, times []duration) []node {
 	after := make([]node, len(before))
 	best := math.Inf(1)
 	// What a way has gained so far is compared with what is usual for its seconds.
@@ -70,14 +82,15 @@ func (s *search) step(k int, before []node, at func(int) int) []node {
 		after[i].cost = math.Inf(1)
 		best = min(best, behind(i))
 	}
-	times := durations(s.pieces[k].planned)
 	for i := range before {
-		if behind(i) > best+beam {
+		if !(behind(i) <= best+beam) {
 			continue
 		}
 		skip := skipCost
 		if before[i].gone {
 			skip = goneCost
+		} else if k == 0 {
+			skip += firstCost
 		}
 		if c := before[i].cost + skip; c < after[i].cost {
 			after[i] = node{c, int32(i), true}
@@ -99,7 +112,7 @@ func (s *search) step(k int, before []node, at func(int) int) []node {
 	return after
 }
 
-// duration is a length that is tried, in steps of coarse seconds, with its cost.
+// duration is a length that is tried, in steps of the grid, with its cost.
 type duration struct {
 	steps int
 	cost  float64
@@ -107,13 +120,29 @@ type duration struct {
 
 // durations are those that a piece of so many planned seconds is tried with: all
 // near the plan, every third elsewhere.
-func durations(planned int) (tried []duration) {
-	for d := 1; d <= (planned+longest)/coarse; d++ {
-		if d%3 == 0 || abs(d*coarse-planned) <= closely {
-			tried = append(tried, duration{d, lasting(planned, d*coarse)})
+func durations(planned, grid int) (tried []duration) {
+	for d := 1; d <= (planned+longest)/grid; d++ {
+		lasts := d * grid
+		off := abs(lasts - planned)
+		if 2*off < grid {
+			lasts = planned // as near as the grid allows
+		}
+		if off <= closely || lasts%(3*coarse) < grid {
+			tried = append(tried, duration{d, lasting(planned, lasts)})
 		}
 	}
 	return tried
+}
+
+// stepOf is the longest step between slowest and quickest in whose multiples the
+// plan is written, or else coarse.
+func stepOf(plan []pathway.Block) int {
+	for step := quickest; step >= slowest; step-- {
+		if !slices.ContainsFunc(plan, func(b pathway.Block) bool { return b.Planned%step != 0 }) {
+			return step
+		}
+	}
+	return coarse
 }
 
 // refine moves each of the bounds by up to reach seconds to where all together
@@ -123,12 +152,12 @@ func (s *search) refine(bounds []int) []int {
 	for j := range reachWidth {
 		rows[0][j].cost = s.beginning(bounds[0] + j - reach)
 	}
-	for k := range s.pieces {
+	for k := range s.plan {
 		for j := range reachWidth {
-			rows[k+1][j] = s.nearby(k, bounds, &rows[k], j)
+			rows[k+1][j] = s.around(k, bounds, &rows[k], j)
 		}
 	}
-	last := len(s.pieces)
+	last := len(s.plan)
 	best, end := math.Inf(1), 0
 	for j, node := range rows[last] {
 		a, b := bounds[last-1]+int(node.from)-reach, bounds[last]+j-reach
@@ -144,8 +173,8 @@ func (s *search) refine(bounds []int) []int {
 	return moved
 }
 
-// nearby is the best way to the j-th instant near the end of piece k.
-func (s *search) nearby(k int, bounds []int, before *[reachWidth]node, j int) node {
+// around is the best way to the j-th instant near the end of piece k.
+func (s *search) around(k int, bounds []int, before *[reachWidth]node, j int) node {
 	best := node{cost: math.Inf(1)}
 	b := bounds[k+1] + j - reach
 	leftOut := bounds[k] == bounds[k+1]
@@ -157,7 +186,7 @@ func (s *search) nearby(k int, bounds []int, before *[reachWidth]node, j int) no
 		case leftOut || b <= a:
 			continue
 		default:
-			c += lasting(s.pieces[k].planned, b-a) + s.cost(k, a, b) - s.lap(b)
+			c += lasting(s.plan[k].Planned, b-a) + s.cost(k, a, b) - s.lap(b)
 		}
 		if c < best.cost {
 			best = node{cost: c, from: int32(i)}
@@ -180,10 +209,10 @@ func (s *search) best(rates []int16, bounds []int, kind pathway.Kind, constants 
 	for _, constant := range constants {
 		f := newFits(rates, constant)
 		sum := 0.0
-		for k := 1; k < len(s.pieces); k++ {
+		for k := 1; k < len(s.plan); k++ {
 			from, to := s.within(bounds[k], bounds[k+1])
-			if s.pieces[k].kind == kind && to > from {
-				squares, _, n := f.misfit(from, to, direction(kind))
+			if s.plan[k].Kind == kind && to > from {
+				squares, _, n := f.misfit(from, to, s.way(k))
 				sum += explained(squares, n)
 			}
 		}

@@ -11,6 +11,7 @@ import (
 // (first-order kinetics). Sums are kept so that a stretch of any length costs the
 // same.
 type fits struct {
+	constant float64   // tau, in seconds
 	n, y, yy []float64 // sums before second t
 	e, ee    []float64 // sums from t on of exp(−(u−t)/tau), of its square,
 	ey       []float64 // and of exp(−(u−t)/tau)·rate
@@ -21,7 +22,7 @@ type fits struct {
 func newFits(rates []int16, tau float64) *fits {
 	n := len(rates)
 	all := make([]float64, 7*(n+1))
-	f := &fits{}
+	f := &fits{constant: tau}
 	for i, part := range []*[]float64{&f.n, &f.y, &f.yy, &f.e, &f.ee, &f.ey, &f.decay} {
 		*part = all[i*(n+1) : (i+1)*(n+1)]
 	}

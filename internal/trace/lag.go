@@ -1,6 +1,10 @@
 package trace
 
-import "math"
+import (
+	"math"
+
+	"halfhour.app/halfhour/internal/pathway"
+)
 
 // By how much a sensor is late (ours; optical sensors on the wrist average over
 // several seconds: common practice).
@@ -18,10 +22,10 @@ func (s *search) lateness(rates []int16, bounds []int) int {
 	best, least, none := 0, math.Inf(1), 0.0
 	for l := range mostLag + 1 {
 		sum := 0.0
-		for k := 1; k < len(s.pieces); k++ {
-			kind := s.pieces[k].kind
+		for k := 1; k < len(s.plan); k++ {
+			kind := s.plan[k].Kind
 			if from, to := s.within(bounds[k]+l, bounds[k+1]+l); to > from {
-				squares, _, n := s.fitsOf(kind).misfit(from, to, direction(kind))
+				squares, _, n := s.fitsOf(kind).misfit(from, to, s.way(k))
 				sum += explained(squares, n) + freeGain*n // a bound that leaves the recording is no worse
 			}
 		}
@@ -41,11 +45,11 @@ func (s *search) lateness(rates []int16, bounds []int) int {
 // unlag takes out of bounds found by the heart rate what it comes late by: a little
 // always, since at first it hardly changes; and more where the recording began with
 // the plan and the bounds lie behind it.
-func unlag(bounds []int, joined []piece) (mended []int, lag int) {
+func unlag(bounds []int, plan []pathway.Block) (mended []int, lag int) {
 	for _, t := range bounds {
 		mended = append(mended, t-hesitation)
 	}
-	behind, found := commonly(mended, inTime(joined))
+	behind, found := commonly(mended, inTime(plan))
 	if !found {
 		return mended, 0
 	}

@@ -25,6 +25,10 @@ const (
 	shortest    = 30        // seconds of the shortest walk that is judged
 )
 
+// farthest bounds how far from the first a sample may lie, in seconds, so that no
+// sum of times runs over.
+const farthest = 1_000_000_000
+
 // Sample is one line of a recording.
 type Sample struct {
 	At    int32 // seconds since the first sample, on the recording's own clock
