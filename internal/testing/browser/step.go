@@ -6,6 +6,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 
 	"github.com/chromedp/cdproto/page"
@@ -143,6 +144,24 @@ func Eval[T any](b *Tab, expression string) T {
 	b.t.Helper()
 	return ask(b, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
 }
+
+// Sheets is how many sheets of paper the page takes when it is printed.
+func (b *Tab) Sheets() (n int) {
+	b.t.Helper()
+	own := true // the page's style says which paper
+	run(b, func(ctx context.Context) error {
+		printed, err := chromedp.Call(ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: &own})
+		if err != nil {
+			return fmt.Errorf("printing: %w", err)
+		}
+		n = len(sheet.FindAll(printed.Data, -1))
+		return nil
+	})
+	return n
+}
+
+// sheet is where a PDF says that a page begins.
+var sheet = regexp.MustCompile(`/Type\s*/Page\b`)
 
 // Picture saves the whole page as a PNG.
 func (b *Tab) Picture(file string) {

@@ -114,6 +114,7 @@ func seenByCoach(t *testing.T, coach *browser.Tab, p *program.Program, at string
 	athlete := coach.Attribute("main a[href^='/athletes/']:not([href$='/new'])", "href")
 	require.EqualValues(t, 200, coach.Open(reach(p, athlete)))
 	require.Equal(t, 1, coach.Count("svg.tc"))
+	require.Equal(t, 1, coach.Sheets(), "printed on one sheet")
 	require.Contains(t, coach.Text("[aria-labelledby=newest]"), "All six walks settled.")
 	require.Contains(t, coach.Text("[aria-labelledby=heart-card]"), "Easy ceiling 129.")
 	require.EqualValues(t, 200, coach.Open(reach(p, athlete+at)))

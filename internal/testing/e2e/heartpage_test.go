@@ -80,6 +80,7 @@ func (d *demo) heartDesk(people map[string]string) []look {
 	}
 	looks := []look{{"recording", 200, func(t *testing.T, tab *browser.Tab) int64 {
 		require.NotEmpty(t, traced(tab), "somebody's newest session has a recording")
+		require.Equal(t, 1, tab.Sheets(), "a page with a trace is printed on one sheet")
 		return tab.Open(reach(d.Program, tab.Attribute(".big .links a[href$='/recording']", "href")))
 	}}}
 	one := people["athlete-steady"]
