@@ -75,7 +75,7 @@ func (p plan) show(session roster.Session, r *trace.Reading, c ceilings) roster.
 		case b.Kind == pathway.Run && c.hard.Source != intensity.NoSource && clearRun(r.Blocks, k):
 			b.Heart = runHeart(b, &r.Blocks[k])
 		case judged[i] && c.easy.Source != intensity.NoSource && tells(r.Blocks[k].Reason):
-			b.Heart = walkHeart(b, &r.Blocks[k], r.Rates, c.forTrace())
+			b.Heart = walkHeart(b, &r.Blocks[k], r, c.forTrace())
 		}
 	}
 	return session
@@ -99,12 +99,14 @@ func clearRun(blocks []trace.Block, k int) bool {
 }
 
 // walkHeart is what was found of a walk, within the lesser of planned and done
-// seconds (rules 3.1, 3.3).
-func walkHeart(b *readiness.Block, t *trace.Block, rates []int16, c trace.Ceilings) readiness.Heart {
+// seconds (rules 3.1, 3.3). A walk of which the reading counts more is counted once
+// more.
+func walkHeart(b *readiness.Block, t *trace.Block, r *trace.Reading, c trace.Ceilings) readiness.Heart {
 	valid, easy, low, high := t.Valid, t.Easy, t.EasyLow, t.EasyHigh
-	if w := int(min(b.Planned, b.Done)); t.End-t.Start > w {
-		from := min(max(t.Start, 0), len(rates))
-		part := rates[from:max(from, min(t.Start+w, len(rates)))]
+	if w := int(min(b.Planned, b.Done)); min(t.Planned, t.End-t.Start) > w {
+		start := t.Start + r.Lag
+		from := min(max(start, 0), len(r.Rates))
+		part := r.Rates[from:max(from, min(start+w, len(r.Rates)))]
 		valid = upTo(part, intensity.BPM(1<<14))
 		easy, low, high = upTo(part, c.Easy), upTo(part, c.EasyLow), upTo(part, c.EasyHigh)
 	}

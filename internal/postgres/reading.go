@@ -16,6 +16,7 @@ type keptReading struct {
 	Coverage  float64        `json:"c"`
 	Offset    int            `json:"o,omitempty"`
 	By        string         `json:"by,omitempty"`
+	Lag       int            `json:"l,omitempty"`
 	Warnings  []string       `json:"w,omitempty"`
 	Artefacts []keptArtefact `json:"a,omitempty"`
 	Blocks    []keptBlock    `json:"b,omitempty"`
@@ -48,7 +49,8 @@ type keptBlock struct {
 // readingText is the reading as JSON.
 func readingText(r *trace.Reading) (string, error) {
 	kept := keptReading{
-		Seconds: r.Seconds, Samples: r.Samples, Coverage: r.Coverage, Offset: r.Offset, By: string(r.By), Warnings: r.Warnings, Peak: r.Peak,
+		Seconds: r.Seconds, Samples: r.Samples, Coverage: r.Coverage, Offset: r.Offset, By: string(r.By), Lag: r.Lag,
+		Warnings: r.Warnings, Peak: r.Peak,
 	}
 	for _, a := range r.Artefacts {
 		kept.Artefacts = append(kept.Artefacts, keptArtefact{a.From, a.To, string(a.Kind)})
@@ -83,7 +85,7 @@ func (c *cells) reading() trace.Reading {
 	}
 	r := trace.Reading{
 		Seconds: kept.Seconds, Samples: kept.Samples, Coverage: kept.Coverage, Offset: kept.Offset, By: trace.Alignment(kept.By),
-		Warnings: kept.Warnings, Peak: kept.Peak,
+		Lag: kept.Lag, Warnings: kept.Warnings, Peak: kept.Peak,
 	}
 	for _, a := range kept.Artefacts {
 		r.Artefacts = append(r.Artefacts, trace.Artefact{From: a.From, To: a.To, Kind: trace.ArtefactKind(a.Kind)})

@@ -29,7 +29,7 @@ func Read(r *Recording, plan []pathway.Block, c Ceilings) Reading {
 		return reading
 	}
 	bounds, by := course.align(r, plan)
-	reading.By, reading.Offset = by, bounds[0]
+	reading.By, reading.Offset, reading.Lag = by, bounds[0], course.lag
 	reading.Blocks = between(bounds, plan)
 	rates := lagged(course.rates, course.lag)
 	judge(reading.Blocks, rates, c)
