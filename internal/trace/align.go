@@ -24,7 +24,7 @@ func (c *course) align(r *Recording, plan []pathway.Block) (bounds []int, by Ali
 	s.laps = lapsOf(r.Laps, c.shift, s.length, len(plan))
 	if s.motion = c.motion(); s.motion != nil {
 		s.weight = besideMotion
-	} else if s.amplitude < leastAmplitude || 100*s.up.n[s.length] < leastKnown*float64(s.length) {
+	} else if !changes(plan) || s.amplitude < leastAmplitude || 100*s.up.n[s.length] < leastKnown*float64(s.length) {
 		return inTime(plan), ByPlan
 	}
 	bounds, rates := s.glance(c.rates)
@@ -42,6 +42,12 @@ func (c *course) align(r *Recording, plan []pathway.Block) (bounds []int, by Ali
 	}
 	c.lag = s.lateness(c.rates, bounds)
 	return bounds, by
+}
+
+// changes says whether the plan goes from a run to a walk or back: a heart shows
+// nothing else.
+func changes(plan []pathway.Block) bool {
+	return slices.ContainsFunc(plan, func(b pathway.Block) bool { return b.Kind != plan[0].Kind })
 }
 
 // inTime are the bounds as planned, from the first second on.

@@ -38,6 +38,8 @@ func Read(r *Recording, plan []pathway.Block, c Ceilings) Reading {
 		doubtFalls(reading.Blocks, rates, amplitude(course.rates))
 	case ByPlan:
 		doubtStart(reading.Blocks, rates, c)
+	}
+	if by == ByPlan && changes(plan) {
 		reading.Warnings = append(reading.Warnings, "Nothing in the recording shows where runs and walks lie, so the plan's own times were taken from its first second on.")
 	}
 	if course.lag > 0 {
