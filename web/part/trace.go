@@ -179,7 +179,7 @@ func (d traced) rates() (lines []rate) {
 	}
 	for bpm := (d.low + step) / step * step; bpm < d.high; bpm += step {
 		y := traceTop + d.y(bpm)
-		lines = append(lines, rate{strconv.Itoa(y), strconv.Itoa(bpm), strconv.Itoa(y - 4)})
+		lines = append(lines, rate{strconv.Itoa(y), strconv.Itoa(bpm), strconv.Itoa(y + 4)})
 	}
 	return lines
 }
