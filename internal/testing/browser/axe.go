@@ -60,5 +60,5 @@ func (b *Tab) Axe(rules ...string) []Barrier {
 	if len(rules) > 0 {
 		only = fmt.Sprintf("runOnly: ['%s'], ", strings.Join(rules, "', '"))
 	}
-	return Eval[[]Barrier](b, "axe.run({"+only+"resultTypes: ['violations']}).then(r => r.violations)")
+	return Eval[[]Barrier](b, "(work => window.testClock ? testClock.free(work) : work())(() => axe.run({"+only+"resultTypes: ['violations']}).then(r => r.violations))")
 }

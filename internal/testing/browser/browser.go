@@ -72,7 +72,15 @@ func (r *running) begin() (context.Context, error) {
 	if err != nil {
 		return nil, err
 	}
-	options := append(chromedp.DefaultExecAllocatorOptions[:],
+	allocator, endAllocator := chromedp.NewExecAllocator(context.Background(), options(path)...)
+	ctx, endBrowser := chromedp.NewContext(allocator)
+	r.end = append(r.end, endAllocator, endBrowser)
+	return ctx, chromedp.Do(ctx)
+}
+
+// options are how every browser is started.
+func options(path string) []chromedp.ExecAllocatorOption {
+	all := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.ExecPath(path), chromedp.DisableGPU,
 		chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
 		chromedp.Flag("disable-background-networking", true), chromedp.Flag("disable-sync", true),
@@ -80,12 +88,9 @@ func (r *running) begin() (context.Context, error) {
 		chromedp.Flag("font-render-hinting", "none"),
 		chromedp.Flag("host-resolver-rules", "MAP * ~NOTFOUND , EXCLUDE 127.0.0.1 , EXCLUDE localhost"))
 	if os.Geteuid() == 0 {
-		options = append(options, chromedp.NoSandbox) // Chromium's own sandbox refuses root
+		all = append(all, chromedp.NoSandbox) // Chromium's own sandbox refuses root
 	}
-	allocator, endAllocator := chromedp.NewExecAllocator(context.Background(), options...)
-	ctx, endBrowser := chromedp.NewContext(allocator)
-	r.end = append(r.end, endAllocator, endBrowser)
-	return ctx, chromedp.Do(ctx)
+	return all
 }
 
 // browserFor is the browser for a test, or the end of the test.
@@ -96,11 +101,18 @@ func browserFor(t testing.TB) context.Context {
 		t.Fatal("browser.New needs browser.Main in TestMain")
 	}
 	ctx, err := r.start()
+	needed(t, err)
+	return ctx
+}
+
+// needed ends the test where there is no browser: a developer's machine may lack
+// one.
+func needed(t testing.TB, err error) {
+	t.Helper()
 	switch {
 	case errors.Is(err, errMissing) && os.Getenv("CI") == "":
 		t.Skip(err)
 	case err != nil:
 		t.Fatal(err)
 	}
-	return ctx
 }

@@ -62,6 +62,7 @@ type Tab struct {
 	requests map[network.RequestID]*Request
 	order    []network.RequestID
 	faults   []string
+	noted    func(note string) // what a page wrote down for the test; nil: nobody listens
 }
 
 // Request is one thing that a page asked for.
@@ -77,8 +78,14 @@ type Request struct {
 // New opens a tab with nothing in it.
 func New(t testing.TB, screen Screen) *Tab {
 	t.Helper()
+	return open(browserFor(t), t, screen, chromedp.WithNewBrowserContext())
+}
+
+// open opens a tab in the browser, or beside the tab, that the context stands for.
+func open(in context.Context, t testing.TB, screen Screen, options ...chromedp.ContextOption) *Tab {
+	t.Helper()
 	tab := &Tab{t: t, requests: map[network.RequestID]*Request{}}
-	ctx, cancel := chromedp.NewContext(browserFor(t), chromedp.WithNewBrowserContext(), chromedp.WithListener(tab.hear))
+	ctx, cancel := chromedp.NewContext(in, append(options, chromedp.WithListener(tab.hear))...)
 	tab.ctx = ctx
 	t.Cleanup(func() {
 		if t.Failed() {
@@ -141,6 +148,10 @@ func (b *Tab) hear(event any) {
 	case *network.EventLoadingFinished:
 		if r := b.requests[e.RequestID]; r != nil {
 			r.Bytes = int64(e.EncodedDataLength)
+		}
+	case *runtime.EventBindingCalled:
+		if b.noted != nil {
+			b.noted(e.Payload)
 		}
 	case *runtime.EventExceptionThrown:
 		b.faults = append(b.faults, "exception: "+e.ExceptionDetails.Text+" "+described(e.ExceptionDetails))
