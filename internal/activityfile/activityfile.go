@@ -1,5 +1,6 @@
 // Package activityfile reads recordings of heart rate as devices and people hand
-// them out: FIT activity files, GPX 1.1 and CSV, each also packed with gzip. What
+// them out: FIT activity files, GPX 1.1, CSV and what our own pages write down of a
+// strap, each also packed with gzip. What
 // a file is, is found from its content, never from its name. Positions are used for
 // nothing but speed, and are dropped at the point where they stand.
 //
@@ -27,14 +28,15 @@ const mostPieces = 20 * trace.MostSamples
 
 // The formats, as they are kept.
 const (
-	FIT = "fit"
-	GPX = "gpx"
-	CSV = "csv"
+	FIT   = "fit"
+	GPX   = "gpx"
+	CSV   = "csv"
+	Strap = "strap" // our own, of a guided session
 )
 
 // File is a file that was read.
 type File struct {
-	Format    string // FIT, GPX or CSV
+	Format    string // FIT, GPX, CSV or Strap
 	Recording trace.Recording
 }
 
@@ -56,16 +58,24 @@ func Read(body []byte) (File, error) {
 			return File{}, err
 		}
 		body = asText(body)
-		format, reader = CSV, readCSV
-		if bytes.HasPrefix(bytes.TrimSpace(body), []byte("<")) {
-			format, reader = GPX, readGPX
-		}
+		format, reader = textFormat(body)
 	}
 	recording, err := reader(body)
 	if err != nil {
 		return File{}, err
 	}
 	return File{format, recording}, nil
+}
+
+// textFormat is what the text is, and what reads it.
+func textFormat(text []byte) (string, func([]byte) (trace.Recording, error)) {
+	switch {
+	case bytes.HasPrefix(bytes.TrimSpace(text), []byte("<")):
+		return GPX, readGPX
+	case isStrap(text):
+		return Strap, readStrap
+	}
+	return CSV, readCSV
 }
 
 // refuse says why a file cannot be taken.

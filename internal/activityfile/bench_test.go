@@ -44,6 +44,7 @@ func BenchmarkTheLongest(b *testing.B) {
 	b.Run("fit", func(b *testing.B) { reading(b, fitActivity(b, trace.MostSamples, time.Second)) })
 	b.Run("gpx", func(b *testing.B) { reading(b, gpxActivity(trace.MostSamples, time.Second)) })
 	b.Run("csv", func(b *testing.B) { reading(b, csvActivity(trace.MostSamples, time.Second)) })
+	b.Run("strap", func(b *testing.B) { reading(b, strapActivity(trace.MostSamples, time.Second)) })
 }
 
 func reading(b *testing.B, body []byte) {

@@ -159,6 +159,23 @@ func csvActivity(rows int, step time.Duration) []byte {
 	return b.Bytes()
 }
 
+// strapOf is what the phone writes down of a strap: lists of samples and of marks.
+func strapOf(samples, marks string) []byte {
+	return []byte(`{"halfhour_strap":1,"started_at":"2026-03-02T07:00:00Z","samples":[` + samples + `],"marks":[` + marks + `]}`)
+}
+
+// strapActivity is one with so many samples, a step apart.
+func strapActivity(samples int, step time.Duration) []byte {
+	var b strings.Builder
+	for i := range samples {
+		if i > 0 {
+			b.WriteByte(',')
+		}
+		fmt.Fprintf(&b, "[%d,%d]", (time.Duration(i) * step).Milliseconds(), rate(i))
+	}
+	return strapOf(b.String(), "0,1.5,3")
+}
+
 // zipped packs with gzip.
 func zipped(t testing.TB, body []byte) []byte {
 	t.Helper()

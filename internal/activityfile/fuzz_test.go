@@ -61,10 +61,26 @@ func FuzzCSV(f *testing.F) {
 	})
 }
 
+// What has no beginning by itself gets one, and is put into lists that have.
+func FuzzStrap(f *testing.F) {
+	f.Add(strapActivity(5, time.Second))
+	for _, piece := range []string{
+		`"samples":[[0,92],[1004.5,0],[2000,null]],"marks":[0,1.5,-2]}`, `"marks":[],"samples":[[-5,250]]}`, `"samples":[[1e14,99],[0,99]]}`, `"samples":[[[]]]}`, `"marks":[{}`, `,{"a":1}`, `[0,99]],"marks":[1e9`, "0,99", `"samples":[[0,99]]} {}`,
+	} {
+		f.Add([]byte(piece))
+	}
+	f.Fuzz(func(t *testing.T, body []byte) {
+		sound(t, []byte(`{"halfhour_strap":1,`+string(body)))
+		sound(t, []byte(`{"halfhour_strap":1,"started_at":"2026-04-14T06:10:00Z",`+string(body)))
+		sound(t, []byte(`{"halfhour_strap":1,"started_at":"2026-04-14T06:10:00Z","samples":[`+string(body)+`],"marks":[0,60]}`))
+		sound(t, []byte(`{"halfhour_strap":1,"started_at":"2026-04-14T06:10:00Z","samples":[[0,99]],"marks":[`+string(body)+`]}`))
+	})
+}
+
 func FuzzRead(f *testing.F) {
 	fit, gpx, csv := fitActivity(f, 3, time.Second), gpxActivity(2, time.Second), csvActivity(3, time.Second)
 	for _, body := range [][]byte{
-		fit, gpx, csv, zipped(f, csv), zipped(f, fit), reframed(fit, 12, 0), bytes.Repeat(fit, 2),
+		fit, gpx, csv, strapActivity(3, time.Second), zipped(f, csv), zipped(f, fit), reframed(fit, 12, 0), bytes.Repeat(fit, 2),
 		[]byte("\xff\xfet\x00,\x00h\x00r\x00\n\x000\x00,\x009\x009\x00"), []byte("\xef\xbb\xbft,hr\n0,99"), []byte("t,hr,L\xe4ufer\n0,99,\n"), []byte("PK\x03\x04"), []byte("\x1f\x8b"),
 	} {
 		f.Add(body)

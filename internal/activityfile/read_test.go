@@ -48,6 +48,7 @@ func TestWhatIsNoRecordingIsNamed(t *testing.T) {
 
 func TestWhatAFileIsComesFromItsContent(t *testing.T) {
 	fit, gpx, csv := fitActivity(t, 60, time.Second), gpxActivity(60, time.Second), csvActivity(60, time.Second)
+	strap := strapActivity(60, time.Second)
 	for _, c := range []struct {
 		why, format string
 		body        []byte
@@ -55,6 +56,9 @@ func TestWhatAFileIsComesFromItsContent(t *testing.T) {
 		{"FIT", activityfile.FIT, fit},
 		{"GPX", activityfile.GPX, gpx},
 		{"CSV", activityfile.CSV, csv},
+		{"our own of a strap", activityfile.Strap, strap},
+		{"our own of a strap, packed", activityfile.Strap, zipped(t, strap)},
+		{"our own of a strap, spread over lines", activityfile.Strap, append([]byte("\xef\xbb\xbf \n{\n "), strap[1:]...)},
 		{"FIT, packed", activityfile.FIT, zipped(t, fit)},
 		{"GPX, packed", activityfile.GPX, zipped(t, gpx)},
 		{"CSV, packed", activityfile.CSV, zipped(t, csv)},
@@ -90,7 +94,7 @@ func inUTF16(text []byte, order binary.AppendByteOrder) []byte {
 func TestHowMuchIsTaken(t *testing.T) {
 	for name, of := range map[string]func(int, time.Duration) []byte{
 		"fit": func(n int, step time.Duration) []byte { return fitActivity(t, n, step) },
-		"gpx": gpxActivity, "csv": csvActivity,
+		"gpx": gpxActivity, "csv": csvActivity, "strap": strapActivity,
 	} {
 		t.Run(name, func(t *testing.T) {
 			require.Len(t, read(t, of(trace.MostSamples, time.Second)).Samples, trace.MostSamples, "as many as may be")
@@ -220,6 +224,7 @@ func sound(t testing.TB, body []byte) {
 		}
 	}
 	require.Positive(t, hearts)
+	require.LessOrEqual(t, len(r.Marks), 1000)
 	for i, lap := range r.Laps {
 		require.True(t, lap > 0 && (i == 0 || lap > r.Laps[i-1]), "laps %v", r.Laps)
 	}

@@ -14,7 +14,7 @@ import (
 
 // File is a file as it was sent, read.
 type File struct {
-	Format    string // fit, gpx, csv
+	Format    string // fit, gpx, csv, strap
 	Recording trace.Recording
 }
 
