@@ -142,7 +142,9 @@ func (s *Service) judge(ctx context.Context, who roster.Actor, a *roster.Athlete
 		return err
 	}
 	c := ceilingsOn(a, measured, session.Date)
-	r.Reading = trace.Read(recorded, p.blocks, c.forTrace())
+	marked := *recorded
+	marked.Marks = p.marks(recorded.Marks, len(session.Blocks))
+	r.Reading = trace.Read(&marked, p.blocks, c.forTrace())
 	shown := p.show(session, &r.Reading, c)
 	r.Reading.Rates = nil
 	r.Ceiling, r.Hard, r.Rules, r.ReadAt = c.easy, c.hard, trace.Rules, s.Now()

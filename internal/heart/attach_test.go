@@ -8,6 +8,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/intensity"
@@ -344,4 +345,43 @@ func TestWhoMay(t *testing.T) {
 		kind(t, fault.Forbidden, act(s.mine), name)
 	}
 	require.Equal(t, []int{reading, changing}, []int{len(s.Audit), len(s.Logged)}, "nothing was changed")
+}
+
+// A guided session's marks find its blocks also where one was skipped.
+func TestMarksFindTheBlocks(t *testing.T) {
+	s := newScene(t)
+	s.measured(t, roster.TalkTested, 132, day.On(2026, 4, 1))
+	one := s.session(t, 1, func(one *roster.Session) {
+		one.Outcome = readiness.NotStated
+		one.Blocks[4].Done = 0 // the walk after the second run
+		one.Blocks[6].Done = 0
+	})
+	var walked []pathway.Block
+	marks := []int32{40} // the strap was on before the session began
+	for i, b := range plan() {
+		if i == 4 || i == 6 {
+			b.Planned = 0
+		}
+		walked = append(walked, b)
+		marks = append(marks, marks[i]+int32(b.Planned))
+	}
+	r := beats(append([]pathway.Block{{Kind: pathway.Walk, Planned: 40}}, walked...), 160, 105)
+	r.Start, r.Marks = one.StartedAt, marks
+	s.files["guided"] = heart.File{Format: "strap", Recording: r}
+	s.attach(t, one, []byte("guided"))
+	kept, err := s.Recording(context.Background(), s.club.ID, s.athlete.ID, one.ID)
+	require.NoError(t, err)
+	require.Equal(t, "strap", kept.Format)
+	require.Equal(t, trace.ByMarks, kept.Reading.By)
+	require.Len(t, kept.Reading.Blocks, 11)
+	require.Equal(t, 40, kept.Reading.Blocks[0].Start)
+	require.Equal(t, int(marks[5]), kept.Reading.Blocks[4].Start)
+	shown := s.kept(t, one.ID)
+	require.Zero(t, shown.Blocks[4].Heart, "what was skipped shows nothing")
+	require.True(t, shown.Blocks[8].Heart.Valid.Known())
+
+	require.NoError(t, s.use.ReadAnew(context.Background(), s.mine, s.athlete.ID, one.ID))
+	kept, err = s.Recording(context.Background(), s.club.ID, s.athlete.ID, one.ID)
+	require.NoError(t, err)
+	require.Equal(t, trace.ByMarks, kept.Reading.By, "the marks are kept with the recording")
 }

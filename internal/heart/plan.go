@@ -50,6 +50,20 @@ func done(blocks []readiness.Block) plan {
 	return p
 }
 
+// marks are those of a guided session that has so many blocks, for the blocks of
+// the plan: a block that was left out takes its mark along. Marks that do not go
+// with the session's blocks stay as they are.
+func (p plan) marks(all []int32, blocks int) []int32 {
+	if len(all) != blocks+1 || len(p.of) == 0 || len(p.of) == blocks {
+		return all
+	}
+	marks := make([]int32, 0, len(p.of)+1)
+	for _, i := range p.of {
+		marks = append(marks, all[i])
+	}
+	return append(marks, all[p.of[len(p.of)-1]+1])
+}
+
 // same says whether a reading was made of this plan.
 func (p plan) same(r *trace.Reading) bool {
 	return slices.EqualFunc(p.blocks, r.Blocks, func(b pathway.Block, t trace.Block) bool {

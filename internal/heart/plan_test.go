@@ -152,3 +152,30 @@ func TestWhateverIsShownIsSound(t *testing.T) {
 		}
 	})
 }
+
+// The phone marks every block of the plan; one that was left out began and ended at
+// once, and is no part of what a recording is laid beside.
+func TestMarksOfBlocksThatWereLeftOut(t *testing.T) {
+	block := func(done int32) readiness.Block { return readiness.Block{Kind: pathway.Run, Planned: 60, Done: done} }
+	for _, c := range []struct {
+		why   string
+		done  []int32
+		marks []int32
+		want  []int32
+	}{
+		{"all was done", []int32{60, 50, 60}, []int32{0, 60, 110, 170}, []int32{0, 60, 110, 170}},
+		{"the second was skipped", []int32{60, 0, 60}, []int32{0, 60, 61, 121}, []int32{0, 61, 121}},
+		{"stopped in the second, all marked", []int32{60, 20, 0}, []int32{0, 60, 80, 80}, []int32{0, 60, 80}},
+		{"stopped in the second, marked so far", []int32{60, 20, 0}, []int32{0, 60, 80}, []int32{0, 60, 80}},
+		{"the first was skipped", []int32{0, 60, 60}, []int32{5, 5, 65, 125}, []int32{5, 65, 125}},
+		{"marks of another session", []int32{60, 0, 60}, []int32{0, 60}, []int32{0, 60}},
+		{"no marks", []int32{60, 0, 60}, nil, nil},
+		{"nothing was done", []int32{0, 0, 0}, []int32{0, 0, 0, 0}, []int32{0, 0, 0, 0}},
+	} {
+		var blocks []readiness.Block
+		for _, d := range c.done {
+			blocks = append(blocks, block(d))
+		}
+		require.Equal(t, c.want, done(blocks).marks(c.marks, len(blocks)), c.why)
+	}
+}
