@@ -242,3 +242,30 @@ func TestMarkupAndRubbishInANote(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, "<b>slow</b>\nand  warm", s.sessions[0].Note)
 }
+
+// A phone may tell of a session long after: the phase is the one it was done in.
+func TestThePhaseIsTheOneItWasDoneIn(t *testing.T) {
+	for _, c := range []struct{ why, present, told, kept, place string }{
+		{"moved up since", "L4", "L3", "L3", ""},
+		{"moved by half a step since", "L3-", "L3", "L3", ""},
+		{"a half step since left", "L3", "L3-", "L3-", ""},
+		{"a phase that is on the pathway no more", "L3", "short hills", "short hills", ""},
+		{"not told: the present one", "L4", "", "L4", ""},
+		{"a name nothing can have", "L3", strings.Repeat("x", 82), "", "phase"},
+	} {
+		s := newScene(t, lisbon, "2026-04-14 08:00")
+		s.athlete.Phase = c.present
+		e := whole(tuesday, 420)
+		e.Whole, e.Phase = false, c.told
+		e.Blocks = entry.Whole([]pathway.Block{{Kind: pathway.Run, Planned: 60}, {Kind: pathway.Walk, Planned: 90}})
+		_, err := s.log(e)
+		if c.place != "" {
+			require.Contains(t, faultAt(t, err, c.place), "too long", c.why)
+			continue
+		}
+		require.NoError(t, err, c.why)
+		require.Equal(t, c.kept, s.sessions[0].Phase, c.why)
+		require.Len(t, s.sessions[0].Blocks, 2, "as it was done, whatever the phase is now: %s", c.why)
+		require.Equal(t, readiness.InFull, s.sessions[0].Became(), c.why)
+	}
+}

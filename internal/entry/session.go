@@ -43,9 +43,11 @@ func (e *Entry) session(a *roster.Athlete, p *pathway.Pathway, now time.Time) (r
 	return s, c.err()
 }
 
-// planned fills in the phase, the blocks and the outcome of a planned session.
+// planned fills in the phase, the blocks and the outcome of a planned session. A
+// phone without a signal may tell late of a phase that is not the present one, or not
+// on the pathway any more: told block by block, it is kept as what it was.
 func (c *checker) planned(e *Entry, a *roster.Athlete, p *pathway.Pathway, s *readiness.Session) {
-	s.Phase, s.Outcome = e.Phase, e.Outcome
+	s.Phase, s.Outcome = c.text("phase", e.Phase, roster.PhaseLength), e.Outcome
 	if s.Phase == "" {
 		s.Phase = a.Phase
 	}

@@ -53,8 +53,7 @@ func (s *server) log(w http.ResponseWriter, r *http.Request) error {
 	if result.Again {
 		said = "logged-before"
 	}
-	s.after(w, r, b, result, said)
-	return nil
+	return s.after(w, r, b, result, said)
 }
 
 // correctPage is the form for a session that is there.
@@ -90,8 +89,7 @@ func (s *server) correct(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.again(w, r, b, a, result, &stored, err)
 	}
-	s.after(w, r, b, result, "corrected")
-	return nil
+	return s.after(w, r, b, result, "corrected")
 }
 
 // stored is the session in the address, and whose it is.
@@ -108,18 +106,37 @@ func (s *server) stored(r *http.Request) (subject, roster.Session, error) {
 	return b, stored, err
 }
 
+// kept is what a program gets to know of an entry that was stored.
+type kept struct {
+	ID    roster.SessionID `json:"id"`
+	Again bool             `json:"again"` // it had been stored before
+	Stop  *string          `json:"stop"`  // where it says to stop; null: nowhere
+}
+
 // after leads on from an entry: a warning sign or a pain that stops running comes
 // before anything else.
-func (s *server) after(w http.ResponseWriter, r *http.Request, b subject, result entry.Result, said string) {
+func (s *server) after(w http.ResponseWriter, r *http.Request, b subject, result entry.Result, said string) error {
+	stop := ""
 	if result.Stop || result.Bone || result.Hurt {
-		s.redirect(w, r, b.session(result.ID, "/stopped"))
-		return
+		stop = b.session(result.ID, "/stopped")
+	}
+	if wantsJSON(r) {
+		told := kept{ID: result.ID, Again: result.Again}
+		if stop != "" {
+			told.Stop = &stop
+		}
+		return s.json(w, r, http.StatusOK, told)
+	}
+	if stop != "" {
+		s.redirect(w, r, stop)
+		return nil
 	}
 	to := b.home() + "?said=" + said
 	if said == "logged" && recordable(&result.Session) {
 		to += "&at=" + idText(result.ID)
 	}
 	s.redirect(w, r, to)
+	return nil
 }
 
 // again shows the form once more with what was typed: with its faults, or with
@@ -134,6 +151,9 @@ func (s *server) again(w http.ResponseWriter, r *http.Request, b subject, a *ans
 	if len(a.faults) == 0 && !conflict {
 		return cause
 	}
+	if !conflict && wantsJSON(r) {
+		return s.json(w, r, http.StatusUnprocessableEntity, refusal{Fields: refusedFields(a.faults)})
+	}
 	t, err := s.Entry.Today(r.Context(), actorOf(r), b.id)
 	if err != nil {
 		return err
@@ -144,6 +164,9 @@ func (s *server) again(w http.ResponseWriter, r *http.Request, b subject, a *ans
 	notice := part.Notice{Warn: true, Text: fault.MessageOf(cause), More: []string{
 		"There: " + thereWords(&result.There, datesFor(r), &t),
 	}}
+	if wantsJSON(r) {
+		return s.json(w, r, http.StatusConflict, refusal{Message: notice.Text + " " + notice.More[0], There: b.session(result.There.ID, "")})
+	}
 	if stored != nil && result.There.ID == stored.ID { // corrected on another phone
 		a.values.Set("version", strconv.Itoa(result.There.Version))
 		notice.Text += " What you typed is below; storing it now replaces what is there."

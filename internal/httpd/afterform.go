@@ -55,7 +55,9 @@ func planFields(f *form, p *pathway.Pathway, v *page.After) {
 			Min: strconv.Itoa(b.Planned / 60), Sec: strconv.Itoa(b.Planned % 60), Settle: f.text(at + "settle_s"),
 			Judged: i > 0 && b.Kind == pathway.Walk && plan[i-1].Kind == pathway.Run,
 		}
-		if _, there := f.values[at+"done_min"]; there {
+		if counted, err := strconv.Atoi(f.text(at + "done_s")); err == nil && counted >= 0 {
+			block.Min, block.Sec = strconv.Itoa(counted/60), strconv.Itoa(counted%60)
+		} else if _, there := f.values[at+"done_min"]; there {
 			block.Min, block.Sec = f.text(at+"done_min"), f.text(at+"done_sec")
 		}
 		if b.Kind == pathway.Run {

@@ -187,7 +187,7 @@ func (a *answers) partly() []readiness.Block {
 	a.untold = true
 	for i := range blocks {
 		blocks[i].Done = a.doneOf(i, blocks[i].Planned)
-		a.untold = a.untold && blocks[i].Done == blocks[i].Planned
+		a.untold = a.untold && blocks[i].Done == blocks[i].Planned && a.text(blockField(i)+"done_s") == ""
 	}
 	if a.untold && (a.text("done") == "part" || len(blocks) == 0) {
 		a.wrong("blocks", "please say how far it went")
@@ -195,9 +195,13 @@ func (a *answers) partly() []readiness.Block {
 	return blocks
 }
 
-// doneOf reads how much was done of a block, in seconds.
+// doneOf reads how much was done of a block, in seconds: those that somebody's
+// phone counted, else the minutes and seconds that were typed.
 func (a *answers) doneOf(i int, planned int32) int32 {
 	at := blockField(i)
+	if seconds, counted := a.number(at + "done_s"); counted {
+		return small(seconds)
+	}
 	if _, there := a.values[at+"done_min"]; !there {
 		return planned
 	}

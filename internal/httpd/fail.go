@@ -21,11 +21,11 @@ type failure struct {
 	back   part.Link // where to go on; zero: the front door
 }
 
-// fail answers an error: a status, a page and one line in the log with the
-// reference that the page shows. What nobody classified says nothing of the
+// fail answers an error: a status, a page (or JSON, where that was asked for) and one
+// line in the log with the reference that the page shows. What nobody classified says nothing of the
 // inside.
 func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
-	if errors.Is(err, errSignedOut) && r.Method == http.MethodGet {
+	if errors.Is(err, errSignedOut) && r.Method == http.MethodGet && !wantsJSON(r) {
 		s.redirect(w, r, "/sign-in?next="+url.QueryEscape(r.URL.RequestURI()))
 		return
 	}
@@ -36,6 +36,10 @@ func (s *server) fail(w http.ResponseWriter, r *http.Request, err error) {
 	s.logFailure(r, f, err)
 	if begun := askedOf(r.Context()).begun; begun != nil && begun() {
 		panic(http.ErrAbortHandler) // half an answer is gone already
+	}
+	if wantsJSON(r) {
+		s.failureJSON(w, r, f, err)
+		return
 	}
 	s.failurePage(w, r, f)
 }

@@ -192,8 +192,7 @@ func (s *server) morningAfter(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.after(w, r, b, result, "morning")
-	return nil
+	return s.after(w, r, b, result, "morning")
 }
 
 // differences lists what two people told of the same session, where it is not the

@@ -120,6 +120,9 @@ func (s *server) attach(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
+	if wantsJSON(r) {
+		return s.json(w, r, http.StatusOK, attached{ID: one.ID, Again: done.Again, At: done.At})
+	}
 	said := "recorded"
 	switch {
 	case done.Again && done.At != one.ID:
@@ -131,10 +134,20 @@ func (s *server) attach(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// attached is what a program gets to know of a file that was taken.
+type attached struct {
+	ID    roster.SessionID `json:"id"`
+	Again bool             `json:"again"` // it had been stored before
+	At    roster.SessionID `json:"at"`    // the session that has it
+}
+
 // refuseFile shows the form again with what is wrong, or with the question that
 // has to be answered first: asked is nil or a fault.Conflict with the names of the
 // boxes to tick.
 func (s *server) refuseFile(w http.ResponseWriter, r *http.Request, status int, b subject, id roster.SessionID, f *form, asked error) error {
+	if wantsJSON(r) {
+		return s.json(w, r, status, refusal{Message: fault.MessageOf(asked), Fields: refusedFields(append(f.faults, fault.FieldsOf(asked)...))})
+	}
 	return s.showRecording(w, r, status, b, id, func(v *page.Recording) {
 		u := &v.Upload
 		u.Open, u.Errors = true, f.errors()

@@ -107,6 +107,7 @@ func belonging() []route {
 func training() []route {
 	return []route{
 		{get, "/today", athlete, (*server).todayPage},
+		{get, phoneAt + "week", athlete, (*server).phoneWeek},
 		{get, "/log", athlete, (*server).logPage},
 		{post, "/log", athlete, (*server).log},
 		{get, "/sessions", athlete, (*server).mine},

@@ -34,6 +34,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	if err != nil {
 		return err
 	}
+	w.Header().Set(whoHeader, whoOf(&t.Athlete))
 	d := datesFor(r)
 	v := page.Today{
 		Phone: s.phoneFor(r, b, &t.Athlete, "Today", part.TodayAt), Name: firstName(t.Athlete.Name),

@@ -173,6 +173,7 @@ type Actor struct {
 // Limits of what is taken in.
 const (
 	NameLength  = 80    // characters of a name
+	PhaseLength = 81    // characters of a phase's name, that of a half step included
 	NoteLength  = 2000  // characters of a note, a reason, a word to the athlete
 	EmailLength = 254   // bytes of an e-mail address
 	OldestEntry = 183   // days back a session may be entered
