@@ -12,6 +12,7 @@ import (
 )
 
 //go:embed static/*.css static/*.js static/icon.svg static/fonts/*.woff2 static/fonts/OFL-*.txt
+//go:embed static/phone/*.js static/icons/*.png
 //go:embed static/vendor/*/*.js static/vendor/*/LICENSE
 var files embed.FS
 

@@ -7,6 +7,8 @@ import (
 
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
+
+	"halfhour.app/halfhour/web/part"
 )
 
 // handler answers one request, or says why it cannot; it writes nothing before
@@ -47,6 +49,9 @@ func doors() []route {
 	return []route{
 		{get, "/", anybody, (*server).home},
 		{get, "/static/{hash}/*", unasked, (*server).asset},
+		{get, part.ManifestAt, unasked, (*server).manifestFile},
+		{get, part.WorkerAt, unasked, (*server).worker},
+		{get, part.NoSignalAt, unasked, (*server).noSignal},
 		{get, "/sign-in", anybody, (*server).signInPage},
 		{post, "/sign-in", anybody, (*server).signIn},
 		{post, "/sign-out", anybody, (*server).signOut},

@@ -55,7 +55,9 @@ func (s *server) showSignIn(w http.ResponseWriter, r *http.Request, status int, 
 	return s.page(w, r, status, page.SignInPage(v))
 }
 
-// signOut ends the login; without one it does nothing.
+// signOut ends the login; without one it does nothing. What a phone kept goes with it
+// (where the browser does that, which is over https and on the machine itself; the
+// page does the same by itself).
 func (s *server) signOut(w http.ResponseWriter, r *http.Request) error {
 	if v := visitorOf(r); v != nil {
 		if err := s.Access.SignOut(r.Context(), v); err != nil && fault.KindOf(err) != fault.NotFound {
@@ -63,6 +65,7 @@ func (s *server) signOut(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	s.dropCookie(w)
+	w.Header().Set("Clear-Site-Data", `"cache", "storage"`)
 	s.redirect(w, r, "/sign-in")
 	return nil
 }

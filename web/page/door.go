@@ -49,6 +49,14 @@ type Join struct {
 	Mistakes []part.Mistake
 }
 
+// NoSignal is shown by a phone in place of a page that it does not keep. Nothing of
+// anybody is in it.
+type NoSignal struct {
+	Plain part.Plain
+	Today string // addresses of what works without
+	Go    string
+}
+
 // Failure says what went wrong and what to do. It needs nothing but itself, so it
 // is also the page for when the database is away.
 type Failure struct {

@@ -48,6 +48,7 @@ func gallery() map[string]templ.Component {
 		"landing-coach":   page.LandingPage(page.Landing{Plain: part.Plain{Title: "Sign in"}, Name: "Mara Lund", Club: "Riverside Beginners", Action: "/in/abc", Key: "KJH3K4J5HJ", Coach: true, Errors: part.Errors{"password": "please take at least 10 characters"}}),
 		"set-up":          page.SetUpPage(page.SetUp{Plain: part.Plain{Title: "Set up"}, Action: "/set-up/abc", Zone: "Nowhere", Errors: part.Errors{"zone": "please give a time zone like Europe/Lisbon"}, Mistakes: []part.Mistake{{Field: "zone", Words: "Time zone: please give one like Europe/Lisbon"}}, Zones: []string{"Europe/Lisbon", "Europe/Oslo"}}),
 		"join":            page.JoinPage(page.Join{Plain: part.Plain{Title: "Come in"}, Action: "/join/abc", Club: "Riverside Beginners"}),
+		"no-signal":       page.NoSignalPage(page.NoSignal{Plain: part.Plain{Title: "No signal"}, Today: "/today", Go: "/go"}),
 		"failure":         page.FailurePage(page.Failure{Plain: part.Plain{Title: "There is nothing here"}, Title: "There is nothing here", Text: "The address may be mistyped, or what was here has gone.", Reference: "K3J-9QF"}),
 		"failure-again": page.FailurePage(page.Failure{Plain: part.Plain{Title: "Halfhour cannot reach its records"}, Title: "Halfhour cannot reach its records", Text: "Nothing was stored just now. Try again in a minute; what you typed is not lost.",
 			Reference: "K3J-9QF", Again: page.Again{Action: "/log", Fields: []page.Kept{{Name: "effort", Value: "4"}, {Name: "note", Value: "along the harbour"}}}}),

@@ -13,6 +13,10 @@ const (
 	SignOutAt = "/sign-out" // POST
 	TodayAt   = "/today"
 	MineAt    = "/sessions"
+
+	ManifestAt = "/manifest.webmanifest"
+	WorkerAt   = "/sw.js"
+	NoSignalAt = "/no-signal"
 )
 
 // Section is the place in the coach's navigation that a page belongs to.

@@ -12,6 +12,15 @@ addEventListener('pageshow', () => {
   for (const form of document.querySelectorAll('form[data-sent]')) delete form.dataset.sent
 })
 
+// Signing out takes along what is kept on this phone.
+for (const form of document.querySelectorAll('form[action="/sign-out"]')) {
+  form.addEventListener('submit', event => {
+    if (event.defaultPrevented) return
+    event.preventDefault()
+    import('./phone/leave.js').then(m => m.leave(form)).catch(() => form.submit())
+  })
+}
+
 // What can be undone steps back after ten seconds, unless somebody is at it.
 const undo = document.querySelector('.notice form')?.parentElement
 if (undo) {
