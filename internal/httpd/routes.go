@@ -113,6 +113,7 @@ func training() []route {
 	return []route{
 		{get, "/today", athlete, (*server).todayPage},
 		{get, phoneAt + "week", athlete, (*server).phoneWeek},
+		{get, "/go", athlete, (*server).goPage},
 		{get, "/log", athlete, (*server).logPage},
 		{post, "/log", athlete, (*server).log},
 		{get, "/sessions", athlete, (*server).mine},

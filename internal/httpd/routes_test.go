@@ -89,6 +89,7 @@ func may() map[string]string {
 
 		"GET /today":                       "syynnn",
 		"GET /phone/week":                  "syynnn",
+		"GET /go":                          "syynnn",
 		"GET /log":                         "syynnn",
 		"POST /log":                        "syynnn",
 		"GET /sessions":                    "syynnn",

@@ -42,6 +42,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 		WeekSum: strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done",
 		Others:  append(otherKinds(b, readiness.Planned.String()), part.Link{Href: b.list(), Words: "My sessions"}, part.Link{Href: b.heart(""), Words: "Heart rate"}, part.Link{Href: "/away", Words: "I am away"}),
 	}
+	v.Phone.Loads = []string{part.WaitingScript}
 	prescribe(&v, &t, b, d)
 	for i := range t.FollowUps {
 		v.Follow = append(v.Follow, followUp(&t.FollowUps[i], b, key, d, t.Date))
@@ -67,6 +68,7 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 	v.Strip = &strip
 	v.Advice = adviceWords(t.Plan)
 	v.Done = part.Link{Href: b.log(readiness.Planned.String()), Words: "I have done it already"}
+	v.Start = part.Link{Href: part.GoAt, Words: "Start"}
 	if pathway.HasRun(t.Plan) {
 		v.WarmUp, v.WarmHow = "Before you go, 6 minutes", "Easy walk, leg swings, ankle circles, lunges with a reach, a few skips."
 	}
@@ -110,14 +112,21 @@ func (s *server) stopped(w http.ResponseWriter, r *http.Request) error {
 			way = entry.ReferBone
 		}
 	}
-	stop := stopOf(way, wayWords(way))
-	if way == entry.StopSigned {
-		stop.Words = append([]string{"If you feel it now: stop, sit down, and call the local emergency number."}, stop.Words...)
-	}
+	stop := alarmOf(way)
 	v := page.Stopped{Stop: *stop, Next: part.Link{Href: b.home(), Words: "Stored. Back to the first page"}}
 	v.Phone = s.phoneFor(r, b, &t.Athlete, stop.Title, "")
 	v.Phone.Back = b.home()
 	return s.page(w, r, http.StatusOK, page.StoppedPage(v))
+}
+
+// alarmOf is what is said at once after a warning sign, or pain that stops running,
+// was told.
+func alarmOf(way entry.Way) *page.Stop {
+	stop := stopOf(way, wayWords(way))
+	if way == entry.StopSigned {
+		stop.Words = append([]string{"If you feel it now: stop, sit down, and call the local emergency number."}, stop.Words...)
+	}
+	return stop
 }
 
 // bigWords say the session large: "Run 2 minutes, walk 3, six times".

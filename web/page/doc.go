@@ -8,6 +8,7 @@
 //	PathwayPage(Pathway)    the phases                        coach
 //	ClubPage(Club)          coaches, who left, own logins     coach
 //	TodayPage(Today)        what is next                      athlete
+//	GoPage(Go)              the guided session               athlete
 //	AfterPage(After)        what was done: new or corrected   athlete, coach
 //	StoppedPage(Stopped)    after a warning sign was logged   athlete
 //	MinePage(Mine)          own sessions                      athlete

@@ -16,7 +16,7 @@ func today() page.Today {
 	return page.Today{
 		Phone: phone("Today", part.TodayAt), Name: "Ines", Day: "Tuesday, session 2 of 3", Big: "Run 2 minutes, walk 3, six times",
 		Strip: planned(), Advice: "Run so that you could still say a short sentence. Walk until you could chat. Slow is right.",
-		Done: part.Link{Href: "/log", Words: "I have done it already"}, WarmUp: "Before you go, 6 minutes",
+		Start: part.Link{Href: "/go", Words: "Start"}, Done: part.Link{Href: "/log", Words: "I have done it already"}, WarmUp: "Before you go, 6 minutes",
 		WarmHow: "Easy walk, leg swings, ankle circles, lunges with a reach, a few skips.",
 		Word:    "Lovely settle times on Sunday. Same again, no faster.", WordBy: "Mara, on Monday",
 		Week: []page.WeekDay{
@@ -43,6 +43,7 @@ func hurting() page.Today {
 func stopped() page.Today {
 	v := today()
 	v.Day, v.Big, v.Strip, v.Done, v.WarmUp, v.Advice, v.Word = "Tuesday", "No running for now", nil, part.Link{}, "", "", ""
+	v.Start = part.Link{}
 	v.Stop = &page.Stop{Kind: "paused", Title: "Paused for your left shin", Words: []string{
 		"You told of pain at 6 of 10 on Sunday. Walk as far as it does not hurt, and no further.",
 		"Have it looked at if it stays or grows. Your coach says when running begins again."}}
@@ -109,6 +110,18 @@ func extra() page.After {
 func strength() page.After {
 	v := after()
 	v.Kind, v.Title, v.Blocks, v.AskTalk, v.AskBreath = "strength", "Strength training", nil, false, false
+	return v
+}
+
+func guided() page.Go {
+	v := page.Go{Phone: phone("Go", ""), After: after(), Log: "/log"}
+	v.After.Key, v.After.Phase, v.After.Plan, v.After.Date, v.After.Clock, v.After.Blocks = "", "", "", "", "", nil
+	v.After.Action = "/log"
+	for _, kind := range []string{"stop", "bone", "paused"} {
+		stop := alarm().Stop
+		stop.Kind = kind
+		v.Alarms = append(v.Alarms, page.Alarm{For: kind, Stop: stop})
+	}
 	return v
 }
 

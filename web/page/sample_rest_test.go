@@ -33,6 +33,7 @@ func gallery() map[string]templ.Component {
 		"today-morning":   page.TodayPage(hurting()),
 		"today-paused":    page.TodayPage(stopped()),
 		"today-rest":      page.TodayPage(rest()),
+		"go":              page.GoPage(guided()),
 		"after":           page.AfterPage(after()),
 		"after-faults":    page.AfterPage(faulty()),
 		"after-correct":   page.AfterPage(correcting()),

@@ -16,6 +16,7 @@ type Today struct {
 	Advice  string      // how hard; may be empty
 	Rest    string      // "Next session from Thursday. Rest is part of it."; empty: today is the day
 	Stop    *Stop       // nil: may run
+	Start   part.Link   // to the guided session; zero: not offered
 	Done    part.Link   // "I have done it already"; zero: not offered
 	WarmUp  string      // "Before you go, 6 minutes"; empty: none
 	WarmHow string

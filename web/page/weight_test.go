@@ -136,6 +136,25 @@ func TestWeightOfATrace(t *testing.T) {
 	require.LessOrEqual(t, recording, 6_000)
 }
 
+// All that the phone loads to guide a session: the modules, the library that keeps
+// things, the strap, and what every page loads.
+func TestWeightOfThePhone(t *testing.T) {
+	names, err := fs.Glob(web.Static(), "phone/*.js")
+	require.NoError(t, err)
+	require.GreaterOrEqual(t, len(names), 8)
+	whole := 0
+	for _, name := range append(names, "vendor/idb/index.js", "strap.js", "halfhour.js") {
+		size := squeezed(t, asset(t, name))
+		t.Logf("%6d %s", size, name)
+		whole += size
+	}
+	shell, style := squeezed(t, []byte(render(t, page.GoPage(guided())))), squeezed(t, asset(t, part.GoStyle))
+	t.Logf("scripts %d, page %d, style %d bytes", whole, shell, style)
+	require.LessOrEqual(t, whole, 60_000)
+	require.LessOrEqual(t, shell, 8_000)
+	require.LessOrEqual(t, style, 2_000)
+}
+
 func BenchmarkRosterOfAHundred(b *testing.B) {
 	v := hundred()
 	for b.Loop() {

@@ -13,6 +13,7 @@ const (
 	SignOutAt = "/sign-out" // POST
 	TodayAt   = "/today"
 	MineAt    = "/sessions"
+	GoAt      = "/go"
 
 	ManifestAt = "/manifest.webmanifest"
 	WorkerAt   = "/sw.js"
@@ -84,6 +85,10 @@ type Hidden struct{ Name, Value string }
 const (
 	HeartStyle = "heart.css"   // pages about heart rate
 	TalkScript = "talktest.js" // the guided talk test
+	GoStyle    = "go.css"      // the guided session
+	GoScript   = "phone/go.js"
+	// What waits on the phone to be sent, on Today.
+	WaitingScript = "phone/today.js"
 )
 
 // titled is the title of a page with the product's name.

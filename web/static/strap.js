@@ -46,18 +46,27 @@ export class Recent {
   }
 }
 
-// listen lets the person choose a strap and hears it: heard gets what decode gives,
-// gone is called once it falls silent. It has to be called from a tap.
-export async function listen(bluetooth, heard, gone) {
-  const device = await bluetooth.requestDevice({ filters: [{ services: ['heart_rate'] }] })
-  device.addEventListener('gattserverdisconnected', gone)
+// choose lets the person choose a strap. It has to be called from a tap.
+export const choose = bluetooth => bluetooth.requestDevice({ filters: [{ services: ['heart_rate'] }] })
+
+// attend connects a chosen strap and gives its notifications to the listener; the same
+// listener may be given again after the strap was lost.
+export async function attend(device, listener) {
   const server = await device.gatt.connect()
   const service = await server.getPrimaryService('heart_rate')
   const measurement = await service.getCharacteristic('heart_rate_measurement')
-  measurement.addEventListener('characteristicvaluechanged', event => {
+  measurement.addEventListener('characteristicvaluechanged', listener)
+  await measurement.startNotifications()
+}
+
+// listen lets the person choose a strap and hears it: heard gets what decode gives,
+// gone is called once it falls silent. It has to be called from a tap.
+export async function listen(bluetooth, heard, gone) {
+  const device = await choose(bluetooth)
+  device.addEventListener('gattserverdisconnected', gone)
+  await attend(device, event => {
     const beat = decode(event.target.value)
     if (beat) heard(beat)
   })
-  await measurement.startNotifications()
   return device.name || ''
 }

@@ -1,0 +1,497 @@
+// The guided session. What happens is written down before anything else; what is shown
+// follows from what was written and from the clock.
+import * as session from './session.js'
+import * as store from './store.js'
+import * as sync from './sync.js'
+import * as after from './after.js'
+import * as words from './words.js'
+import { Cues } from './cues.js'
+import { draw } from './dial.js'
+import { Pulse } from './pulse.js'
+import { show as showOutbox } from './outbox.js'
+
+/** @typedef {import('./session.js').Event} Event */
+
+const hereEvery = 15_000 // ms between two signs of life
+const slept = 2000 // ms by which the wall may run ahead of a page that was not looked at
+const takeBack = 5000 // ms in which a tap can be taken back
+const askAfter = 300_000 // ms of sleep after which the phone asks where the athlete is
+
+const $ = selector => document.querySelector(selector)
+const all = selector => [...document.querySelectorAll(selector)]
+const set = (selector, text) => { for (const e of all(selector)) if (e.textContent !== text) e.textContent = text }
+const shown = (selector, on) => { for (const e of all(selector)) e.hidden = !on }
+const newKey = () => [...crypto.getRandomValues(new Uint8Array(15))].map(b => b.toString(36).padStart(2, '0')).join('')
+
+let life = newKey()
+/** @type {import('./store.js').Week|undefined} */
+let week
+/** @type {import('./store.js').Session|undefined} */
+let current
+/** @type {Event[]} */
+let events = []
+let last = stamp() // of the tick before
+let hereAt = 0 // page clock of the newest sign of life
+let looked = true // false: the page was hidden since the tick before
+let said = '' // which change was announced last
+let byHand = false // the change was tapped, so no sound was laid ahead for it
+let tappedAt = -Infinity // page clock of the newest tap, while it can be taken back
+let correcting // the item of the outbox that is corrected, or undefined
+let bones = new Set() // names of the signs that speak of a bone
+const cues = new Cues({ sound: true, voice: true, shake: true })
+const pulse = new Pulse({
+  bluetooth: navigator.bluetooth, since, show: line => set('[data-heart]', line), easy: () => (current?.week ?? week)?.easy ?? null,
+  keep: list => { if (current) store.add(current.key, list).catch(lost) },
+  found: found => { if (going()) note('strap', { found }) },
+})
+
+function stamp() { return { wall: Date.now(), mono: performance.now(), life } }
+const state = () => session.view(current.plan, events, stamp())
+const going = () => Boolean(current) && document.body.classList.contains('going')
+function since() { return current ? session.timeline(events, stamp()).at(-1)?.real ?? null : null }
+
+// note writes events down, then acts on them. Without a disk they still count as long
+// as the page lives, and the page says so.
+let queue = Promise.resolve()
+function note(type, more = {}, at = stamp()) {
+  const event = { ...at, type, ...more }
+  events.push(event)
+  const key = current.key
+  queue = queue.then(() => store.note(key, event)).catch(lost)
+  return queue
+}
+function lost() { set('[data-awake]', 'This phone cannot write anything down at the moment. Please keep this page open until the session is stored.') }
+
+// screen shows one part of the page and leads the reader there.
+function screen(name, title) {
+  for (const section of all('[data-screen]')) section.hidden = section.dataset.screen !== name
+  document.body.classList.toggle('going', name === 'going')
+  set('#title', title)
+  shown('[data-state]', false)
+  for (const panel of all('[data-panel]')) panel.hidden = true
+  scrollTo(0, 0)
+  $('#title').focus()
+}
+const announce = text => set('[data-announce]', text)
+
+// ---- before
+
+function before() {
+  if (!week) return nothing('Nothing is on this phone yet', ['Open this page once with a signal; from then on it works without one.'])
+  if (week.way) return nothing(week.way.title, week.way.words)
+  if (!week.plan?.length) return nothing('Nothing is planned', ['Please ask your coach what comes next.'])
+  screen('before', week.words)
+  const plan = { warm_s: 0, cool_s: 0, blocks: week.plan, phase: week.phase }
+  draw($('[data-plan]'), session.view(plan, [], stamp()))
+  const runs = week.plan.some(b => b.kind === 'run')
+  set('[data-advice]', runs ? 'Run so that you could still say a short sentence. Walk until you could chat. Slow is right.' : 'Walk so that you could chat all the way.')
+  set('[data-do=start]', week.warm_s ? `Start with the warm-up, ${words.time(week.warm_s)}` : 'Start')
+  shown('[data-do=start-cold]', week.warm_s > 0)
+  shown('[data-word]', Boolean(week.word))
+  set('[data-word] .pre', week.word ?? '')
+  set('[data-word] .hint', week.word_by ?? '')
+  shown('[data-strap]', Boolean(navigator.bluetooth) && week.heart_usable)
+  due()
+}
+
+function due() {
+  const today = words.inZone(new Date().toISOString(), week.time_zone).date
+  const rest = week.next > today
+  shown('[data-due]', rest)
+  if (rest) set('[data-due]', `The next session is due from ${new Date(`${week.next}T12:00:00`).toLocaleDateString(undefined, { weekday: 'long', day: 'numeric', month: 'long' })}. Rest is part of it.`)
+}
+
+function nothing(title, lines) {
+  $('[data-why]').replaceChildren(...lines.map(text => Object.assign(document.createElement('p'), { textContent: text })))
+  screen('none', title)
+}
+
+async function start(warm) {
+  cues.unlock()
+  const plan = { warm_s: warm ? week.warm_s : 0, cool_s: week.cool_s, blocks: week.plan, phase: week.phase }
+  current = { key: newKey(), plan, week }
+  const event = { ...stamp(), type: 'start' }
+  events = [event]
+  await store.begin(current, event).catch(lost)
+  run(true)
+}
+
+// ---- going
+
+// run shows the session that is going on, from wherever it stands. What was called
+// before a reload is not called again.
+function run(aloud) {
+  screen('going', current.week.words)
+  said = ''
+  stayAwake()
+  note('here')
+  hereAt = performance.now()
+  shown('.rest [data-strap]', Boolean(navigator.bluetooth) && current.week.heart_usable)
+  byHand = aloud
+  tick()
+  if (aloud) change(state())
+  else announce(words.told(state()))
+  relay()
+}
+
+// tick looks at the clock. How often it comes does not matter.
+function tick() {
+  const now = stamp()
+  if (current && !document.hidden && !looked) woken(now)
+  last = stamp()
+  looked = !document.hidden
+  if (!going()) return
+  if (now.mono - hereAt >= hereEvery) {
+    hereAt = now.mono
+    note('here')
+  }
+  const s = state()
+  render(s)
+  pulse.quiet()
+  const mark = `${s.part}${s.soon ? ' soon' : ''}${s.paused ? ' paused' : ''}`
+  if (mark === said) return
+  const begun = said && s.part !== Number.parseInt(said, 10)
+  const warned = said && s.soon && !s.paused && said === String(s.part)
+  said = mark
+  if (begun) change(s)
+  else if (warned && s.secondsLeft > session.soon - 5) warn(s)
+}
+
+// woken is what happens when a page comes back that was not looked at. A phone that
+// slept holds the page's clock; then the wall's is the right one, and a new life begins.
+function woken(now) {
+  const gap = now.wall - last.wall - (now.mono - last.mono)
+  if (gap <= slept || !events.length) return
+  if (going()) note('here', {}, last)
+  life = newKey()
+  if (!going()) return
+  if (gap > askAfter) ask()
+  else note('here')
+}
+
+// change says what begins.
+function change(s) {
+  cues.lay(session.ahead(current.plan, events, stamp()), 1)
+  const cue = s.phase === 'over' ? 'end' : s.phase === 'block' ? s.kind : s.phase
+  if (byHand) cues.sound(cue)
+  byHand = false
+  const text = words.told(s)
+  announce(text)
+  cues.say(text)
+  cues.shake(cue)
+  if (s.phase === 'over') finish()
+}
+
+function warn(s) {
+  const text = s.next ? `30 seconds, ${words.then(s.next).replace('cool down', 'the cool-down')}.` : '30 seconds.'
+  announce(text)
+  cues.say(text)
+  cues.shake('soon')
+}
+
+const relay = () => cues.lay(going() ? session.ahead(current.plan, events, stamp()) : [])
+
+function render(s) {
+  if (s.phase === 'over') return
+  const block = s.phase === 'block'
+  const word = s.paused ? 'Paused' : block ? words.capital(s.kind) : s.phase === 'warm' ? 'Warm up' : 'Cool down'
+  set('[data-now]', word)
+  $('[data-now]').classList.toggle('long', word.length > 4)
+  set('[data-left]', words.clock(s.secondsLeft))
+  set('[data-next]', words.then(s.next))
+  const many = s.kind === 'run' ? s.runs : s.walks
+  set('[data-where]', !block ? word : many > 1 ? `${words.capital(s.kind)} ${s.kind === 'run' ? s.runNumber : s.walkNumber} of ${many}` : words.capital(s.kind))
+  set('[data-of]', `${words.clock(s.elapsed)} of ${words.clock(s.total)}`)
+  deeds(s)
+  const drawn = `${s.part} ${s.elapsed} ${s.breathAt}`
+  if ($('[data-dial]').dataset.drawn === drawn) return
+  $('[data-dial]').dataset.drawn = drawn
+  draw($('[data-dial]'), s)
+}
+
+// deeds shows the buttons that can be of use now.
+function deeds(s) {
+  const walking = s.phase === 'block' && s.judged
+  const tapped = walking && s.breathAt !== null
+  shown('[data-do=breath]', walking && !tapped && !s.paused)
+  shown('[data-do=resume]', s.paused)
+  shown('[data-settled]', tapped && !s.paused)
+  if (tapped) set('[data-settled]', `Breath back after ${words.time(s.breathAt)}`)
+  shown('[data-do=unbreath]', tapped && !s.paused && performance.now() - tappedAt < takeBack)
+  shown('[data-do=leave]', s.phase !== 'block' && !s.paused)
+  set('[data-do=leave]', s.phase === 'warm' ? 'Skip the warm-up' : 'Enough: tell how it was')
+  shown('[data-do=pause]', !s.paused)
+  shown('[data-do=ask-stop]', s.phase !== 'cool')
+  shown('[data-do=ask-skip]', s.phase === 'block' && !s.paused)
+  set('[data-do=ask-skip]', `Skip the rest of this ${s.kind}`)
+  set('[data-hint]', hint(s, walking, tapped))
+}
+
+function hint(s, walking, tapped) {
+  if (s.paused) return 'Nothing is counted while you pause.'
+  if (s.phase === 'warm') return 'Easy walk, leg swings, ankle circles, lunges with a reach, a few skips.'
+  if (s.phase === 'cool') return 'Walk easily until your breath is calm.'
+  if (walking) return tapped ? 'Walk on; the next run is called.' : 'Tap as soon as you could chat comfortably.'
+  return s.kind === 'run' ? 'Run so that you could still say a short sentence.' : 'Walk so that you could chat all the way.'
+}
+
+function panel(name) {
+  for (const p of all('[data-panel]')) p.hidden = p.dataset.panel !== name
+  shown('[data-ways]', !name)
+  $(name ? `[data-panel=${name}] h2` : '[data-do=pause]')?.focus()
+}
+
+// ---- where were you?
+
+// ask asks where the athlete was while the page was away.
+function ask() {
+  seen = events.at(-1)
+  const then = session.view(current.plan, events, seen)
+  if (then.phase === 'over') return finish()
+  const now = state()
+  const gone = session.between(seen, stamp())
+  screen('ask', 'Go on where you were?')
+  const where = now.phase === 'over' ? 'the clock has run to the end since' : now.paused ? 'it was paused' : now.part === then.part ? 'the clock has run on' : `the clock has run on to ${words.part(now)}`
+  set('[data-gone]', `This page was closed ${words.ago(gone)}, in ${words.part(then)}; ${where}. Nothing is lost.`)
+  set('[data-do=go-on]', now.phase === 'over' ? 'I did it to the end' : `Go on in ${words.part(now)}`)
+  set('[data-do=stood-still]', `I stood still: go on in ${words.part(then)}, ${words.time(then.secondsLeft)} left`)
+  shown('[data-do=stood-still]', gone >= 20_000 && !now.paused)
+}
+let seen // the newest event when the page came back
+
+// back writes down that the session stood still, or ended, when the page was last seen.
+// Nothing is written between that moment and the answer, so events stay in order.
+const back = (type, more) => note(type, more, { wall: seen.wall, mono: seen.mono, life: seen.life })
+
+// ---- after
+
+function finish() {
+  if (events.at(-1)?.type !== 'stop') note('here')
+  cues.lay([], 2)
+  pulse.flush()
+  awake?.release().catch(() => {})
+  const result = session.result(current.plan, events, stamp())
+  set('[data-summary]', after.summary(result))
+  form(current.draft ?? after.entriesOf(current, result), 2 * result.taps < result.judged)
+  screen('after', 'How was it?')
+}
+
+function form(entries, askBreath) {
+  const f = $('#after')
+  after.fill(f, entries)
+  $('#breath').hidden = !askBreath
+  after.mark(f, [])
+}
+
+let busy = false
+async function submit(event) {
+  event.preventDefault()
+  if (busy) return
+  busy = true
+  await send().finally(() => { busy = false })
+}
+
+// send puts the form and the recording into the outbox, and says so before it tries.
+async function send() {
+  const f = $('#after')
+  const entries = after.read(f)
+  const wrong = after.faults(entries)
+  after.mark(f, wrong)
+  if (wrong.length) return
+  const text = new URLSearchParams(entries).toString()
+  const day = new Map(entries).get('date') ?? ''
+  let item = correcting
+  if (item) item = { ...item, form: text, day, state: 'waiting', held: undefined, due: 0 }
+  else item = { key: current.key, who: sync.whose(current.week), standing: current.week.standing, form: text, day, strap: await strapOf(), state: 'waiting', tries: 0, due: 0 }
+  try {
+    await queue
+    await store.hand(item)
+  } catch {
+    return after.mark(f, [], 'This phone could not write it down. Please do not close this page; try again, or note it on paper.')
+  }
+  pulse.end()
+  const key = item.key
+  current = correcting = undefined
+  events = []
+  if (location.hash) history.replaceState(null, '', location.pathname)
+  stored(after.alarm(entries, bones))
+  await sync.send(true)
+  tellSent(key)
+}
+
+// strapOf is the strap's document; null: no strap was heard.
+async function strapOf() {
+  pulse.flush()
+  const samples = await store.heard(current.key)
+  if (!samples.length) return null
+  const result = session.result(current.plan, events, stamp())
+  return JSON.stringify({ halfhour_strap: 1, started_at: result.startedAt, samples, marks: result.marks })
+}
+
+function stored(alarm) {
+  for (const e of all('[data-alarm]')) e.hidden = e.dataset.alarm !== alarm
+  screen('sent', alarm ? $(`[data-alarm=${alarm}]`).dataset.title : 'Stored')
+  set('[data-sent]', 'Stored on this phone; sent when there is a signal.')
+}
+
+async function tellSent(key) {
+  const item = (await store.outbox()).find(one => one.key === key)
+  const told = await store.kept('told')
+  if (!item && told?.key === key) set('[data-sent]', 'Sent.')
+  else if (item?.state === 'held') set('[data-sent]', 'Stored on this phone, but not taken yet: see above.')
+  else if (sync.state.signIn) set('[data-sent]', 'Stored on this phone. Sign in to send it.')
+  sentKey = key
+}
+let sentKey = ''
+
+// correct opens an item that the server did not take.
+async function correct(n) {
+  correcting = (await store.outbox()).find(item => item.n === n)
+  if (!correcting) return false
+  const entries = [...new URLSearchParams(correcting.form)]
+  form(entries, entries.some(([name, value]) => name === 'breath' && value))
+  screen('after', 'Correct your session')
+  set('[data-summary]', 'It is stored on this phone and was not taken yet.')
+  after.mark($('#after'), correcting.held?.at === 'form' ? correcting.held.fields : [], correcting.held?.message ?? '')
+  return true
+}
+
+// ---- the screen stays on
+
+let awake
+async function stayAwake() {
+  if (!navigator.wakeLock) return set('[data-awake]', limits())
+  if (document.hidden) return
+  try {
+    awake = await navigator.wakeLock.request('screen')
+    set('[data-awake]', 'The screen stays on while this page is open.')
+  } catch {
+    set('[data-awake]', 'The phone does not keep the screen on now, perhaps to save power. Sound comes all the same while this page is open.')
+  }
+}
+
+// limits say what this browser cannot do.
+function limits() {
+  if (!isSecureContext) return 'This address is plain http. So the screen cannot be kept on, no strap can be connected, and the page does not open without a signal. Let the screen of the phone stay on by its own settings; sound and voice work.'
+  if (!navigator.wakeLock) return 'This browser cannot keep the screen on. Let the screen of the phone stay on by its own settings.'
+  return ''
+}
+
+// ---- what is tapped
+
+const deedsOf = {
+  'start': () => start(true),
+  'start-cold': () => start(false),
+  'pause': () => { note('pause'); relay(); announce('Paused') },
+  'resume': () => { note('resume'); relay(); announce(`Going on. ${words.told(state())}`) },
+  'breath': () => { tappedAt = performance.now(); note('breath'); announce(`Breath back after ${words.time(state().breathAt ?? 0)}`) },
+  'unbreath': () => { tappedAt = -Infinity; note('unbreath'); announce('Taken back.') },
+  'leave': () => skip(),
+  'ask-skip': () => panel('skip'),
+  'ask-stop': () => panel('stop'),
+  'fold': () => panel(''),
+  'skip': () => { panel(''); skip() },
+  'stop': button => { note('stop', { reason: button.dataset.reason }); cues.hush(); finish() },
+  'go-on': () => (state().phase === 'over' ? finish() : run(false)),
+  'stood-still': async () => { await back('pause'); note('resume'); run(false) },
+  'ended': async () => { await back('stop', { reason: 'other' }); finish() },
+  'strap': () => pulse.connect(),
+}
+
+function skip() {
+  cues.lay([])
+  byHand = true
+  note('skip')
+}
+
+function tapped(event) {
+  const button = event.target.closest?.('[data-do]')
+  if (!button) return
+  cues.unlock()
+  deedsOf[button.dataset.do](button)
+  if (going()) tick()
+}
+
+// switched remembers a switch, in both places where it stands.
+function switched(event) {
+  const box = event.target
+  cues.settings[box.name] = box.checked
+  for (const other of all(`.switches [name=${box.name}]`)) other.checked = box.checked
+  store.keep('settings', { ...cues.settings }).catch(lost)
+  if (box.name === 'sound') relay()
+  if (box.name === 'sound' && box.checked) cues.sound('soon')
+}
+
+function wire() {
+  document.querySelector('[data-go]').addEventListener('click', tapped)
+  for (const box of all('.switches input')) box.addEventListener('change', switched)
+  const f = $('#after')
+  f.addEventListener('submit', submit)
+  f.addEventListener('input', event => {
+    if (/done_(min|sec)$/.test(event.target.name) && f.elements.namedItem('done').value === 'all') f.querySelector('#done-part').checked = true
+    if (current) store.draft(current.key, after.read(f)).catch(lost)
+  })
+  document.addEventListener('visibilitychange', () => {
+    if (document.hidden) {
+      looked = false
+      pulse.flush()
+      if (going()) note('here')
+    } else {
+      tick()
+      if (going()) {
+        stayAwake()
+        relay()
+      }
+    }
+  })
+  addEventListener('pagehide', () => {
+    pulse.flush()
+    if (going()) note('here')
+  })
+  addEventListener('hashchange', () => { if (!current) open() })
+  setInterval(tick, 250)
+}
+
+// ---- the page opens
+
+// open shows what the phone has: a form to correct, a session that is going on, or the
+// next one.
+async function open() {
+  const wanted = /^#correct-(\d+)$/.exec(location.hash)
+  if (wanted && await correct(Number(wanted[1]))) return
+  const there = await store.current()
+  if (there) {
+    current = there.session
+    events = there.events
+    if (events.at(-1)?.type === 'stop' || current.draft) return finish()
+    return ask()
+  }
+  week = await store.kept('week')
+  if (week) before()
+  const kept = JSON.stringify(week)
+  try {
+    week = await sync.fetchWeek() ?? week
+    if (!week) return nothing('Please sign in', ['Open your sign-in link, or ask your coach for a new one.'])
+  } catch { /* no signal: what is on the phone counts */ }
+  if (!current && (!week || JSON.stringify(week) !== kept)) before()
+}
+
+async function begin() {
+  $('[data-state]').hidden = false
+  wire()
+  bones = new Set(all('#after #signs fieldset:last-of-type [name=signs]').map(box => box.value))
+  set('[data-limits]', limits())
+  shown('[data-limits]', limits() !== '')
+  try {
+    Object.assign(cues.settings, await store.kept('settings'))
+    for (const box of all('.switches input')) box.checked = cues.settings[box.name]
+    await open()
+  } catch {
+    return nothing('Nothing can be kept here', ['This browser keeps nothing, perhaps because of a private window, so the guided session could get lost. Do the session by your watch and tell about it afterwards.'])
+  }
+  sync.watch(() => { if (sentKey) tellSent(sentKey) })
+  await showOutbox($('[data-outbox]'))
+  await sync.start()
+}
+
+begin()

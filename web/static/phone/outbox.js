@@ -1,0 +1,83 @@
+// What waits to be sent, said where it can be seen, with what can be done about it.
+import * as store from './store.js'
+import * as sync from './sync.js'
+
+// show keeps the box up to date.
+/** @param {HTMLElement} box */
+export function show(box) {
+  sync.watch(() => fill(box))
+  return fill(box)
+}
+
+async function fill(box) {
+  const items = await store.outbox()
+  const changed = await store.kept('changed')
+  const lines = items.flatMap(lineOf)
+  if (changed) lines.push(line(`Your coach changed your next sessions: ${changed.words}.`, button('I have seen it', async () => {
+    await store.drop('changed')
+    fill(box)
+  })))
+  box.replaceChildren(...lines)
+  box.hidden = lines.length === 0
+}
+
+/** @param {import('./store.js').Item} item */
+function lineOf(item) {
+  const about = `The session of ${item.day}`
+  if (item.state === 'held') return held(item, about)
+  if (sync.state.signIn) return [line(`${about} is stored on this phone. Sign in to send it: open your sign-in link, or ask your coach for a new one.`, link('Sign in to send', '/sign-in'))]
+  if (item.id) return [line(`${about} is sent. The strap’s recording is sent when there is a signal.`)]
+  return [line(`${about} is stored on this phone; sent when there is a signal.`, button('Try now', () => sync.send(true)))]
+}
+
+function held(item, about) {
+  const { at, message, fields } = item.held
+  const why = [message, ...fields.map(f => f.message)].filter(Boolean).join(' ')
+  const leave = words => ask('Leave it out', words, 'Yes, remove it from this phone', () => store.sent(item.n).then(() => sync.send()))
+  if (at === 'strap') {
+    return [line(`${about} is sent. The strap’s recording was not taken: ${why}`,
+      button('Attach it anyway', () => sync.again(item, { consents: [...item.consents ?? [], ...fields.map(f => f.place)] })),
+      ask('Leave the recording out', 'The recording goes for good. The session stays.', 'Yes, leave it out', () => store.sent(item.n).then(() => sync.send())))]
+  }
+  if (at === 'who') return [line(`${about} waits on this phone. ${why}`, button('Try again', () => sync.again(item, {})), leave('It goes for good.'))]
+  return [line(`${about} was not taken yet: ${why}`, link('Correct it', `/go#correct-${item.n}`),
+    ...(item.held.there ? [link('Look at what is there', item.held.there)] : []), leave('What was done goes from this phone for good.'))]
+}
+
+function line(words, ...ways) {
+  const p = document.createElement('p')
+  p.textContent = words
+  const div = document.createElement('div')
+  div.className = 'notice warn'
+  div.append(p, ...ways)
+  return div
+}
+
+function button(words, act) {
+  const b = document.createElement('button')
+  b.type = 'button'
+  b.className = 'btn q'
+  b.textContent = words
+  b.addEventListener('click', act)
+  return b
+}
+
+function link(words, href) {
+  const a = document.createElement('a')
+  a.className = 'btn q'
+  a.href = href
+  a.textContent = words
+  return a
+}
+
+// ask is a button that asks once before it acts.
+function ask(words, sure, yes, act) {
+  const first = button(words, () => {
+    const p = document.createElement('p')
+    p.textContent = sure
+    const second = button(yes, act)
+    first.replaceWith(p, second)
+    second.focus()
+  })
+  return first
+}

@@ -1,0 +1,147 @@
+// What the phone keeps, in IndexedDB: the week, the session that is going on with its
+// events and heart rates, and what waits to be sent.
+import { openDB, deleteDB } from '../vendor/idb/index.js'
+
+/**
+ * @typedef {import('./session.js').Event} Event
+ * @typedef {{name: string, who?: string, date: string, time_zone: string, phase: string,
+ *   plan: {kind: 'run'|'walk', planned_s: number}[], words: string, warm_s: number, cool_s: number,
+ *   way: null|{kind: string, title: string, words: string[]}, heart_usable: boolean, easy: number|null,
+ *   word: string, word_by: string, done: number, of: number, next: string, standing: string, moved: string}} Week
+ * @typedef {{key: string, plan: import('./session.js').Plan, week: Week, draft?: [string, string][]}} Session
+ * @typedef {{n?: number, key: string, who: string, standing: string, form: string, strap: string|null, day: string,
+ *   state: 'waiting'|'held', tries: number, due: number, id?: number, stop?: string|null,
+ *   held?: {at: 'form'|'strap'|'who', fields: {place: string, message: string}[], message: string, there?: string}, consents?: string[]}} Item
+ */
+
+const name = 'halfhour'
+/** @type {Promise<import('../vendor/idb/index.js').IDBPDatabase>|undefined} */
+let opened
+
+// open gives the database, made at the first time.
+export function open() {
+  const forget = () => { opened = undefined }
+  return opened ??= lively(() => openDB(name, 1, {
+    upgrade(db) {
+      db.createObjectStore('kept')
+      db.createObjectStore('sessions', { keyPath: 'key' })
+      for (const list of ['events', 'samples']) db.createObjectStore(list, { autoIncrement: true }).createIndex('key', 'key')
+      db.createObjectStore('outbox', { keyPath: 'n', autoIncrement: true })
+    },
+    blocking(_now, _next, event) {
+      event.target.close()
+      forget()
+    },
+    terminated: forget,
+  })).catch(error => {
+    forget()
+    throw error
+  })
+}
+
+// lively makes the database under a lock that one page alone can hold. A browser may
+// freeze a page that is left while it makes the database, and Chromium 156 then lets every
+// later page wait for it without end; one whose lock is asked for it lets go instead.
+const lively = work => (navigator.locks ? navigator.locks.request('halfhour-open', work) : work())
+
+// wipe removes all of it, at sign-out.
+export async function wipe() {
+  const db = await opened?.catch(() => undefined)
+  db?.close()
+  opened = undefined
+  await deleteDB(name)
+}
+
+// write is a transaction that is on the disk before it says so.
+const write = async (...stores) => (await open()).transaction(stores, 'readwrite', { durability: 'strict' })
+
+// kept and keep are for single things by name: week, settings, told.
+export const kept = async what => (await open()).get('kept', what)
+export const keep = async (what, value) => (await open()).put('kept', value, what)
+export const drop = async what => (await open()).delete('kept', what)
+
+// begin stores a session with its first event.
+/** @param {Session} session @param {Event} event */
+export async function begin(session, event) {
+  const tx = await write('sessions', 'events')
+  tx.objectStore('sessions').put(session)
+  tx.objectStore('events').add({ ...event, key: session.key })
+  await tx.done
+}
+
+// note adds events to the session.
+/** @param {string} key @param {Event[]} events */
+export async function note(key, ...events) {
+  const tx = await write('events')
+  for (const event of events) tx.store.add({ ...event, key })
+  await tx.done
+}
+
+// current is the session that is not told of yet, with its events; undefined: none.
+/** @returns {Promise<{session: Session, events: Event[]}|undefined>} */
+export async function current() {
+  const db = await open()
+  const session = (await db.getAll('sessions')).at(-1)
+  return session && { session, events: await db.getAllFromIndex('events', 'key', session.key) }
+}
+
+// draft keeps what is typed into the form.
+export async function draft(key, entries) {
+  const tx = (await open()).transaction('sessions', 'readwrite')
+  const session = await tx.store.get(key)
+  if (session) tx.store.put({ ...session, draft: entries })
+  await tx.done
+}
+
+// add keeps a chunk of heart rates: [ms since the start event, bpm or 0 for a dropout].
+export const add = async (key, list) => (await open()).add('samples', { key, list })
+
+// heard are the heart rates of a session, in order of time.
+export async function heard(key) {
+  const chunks = await (await open()).getAllFromIndex('samples', 'key', key)
+  return chunks.flatMap(chunk => chunk.list).sort((a, b) => a[0] - b[0])
+}
+
+// hand puts a session that was told of into the outbox. The session and its events go
+// in the same transaction, so that it is never in both places nor in none.
+/** @param {Item} item */
+export async function hand(item) {
+  const tx = await write('outbox', 'sessions', 'events', 'samples')
+  tx.objectStore('outbox').put(item)
+  tx.objectStore('sessions').delete(item.key)
+  await remove(tx, item.key)
+  await tx.done
+}
+
+// discard gives up a session that was begun and never told of.
+export async function discard(key) {
+  const tx = await write('sessions', 'events', 'samples')
+  tx.objectStore('sessions').delete(key)
+  await remove(tx, key)
+  await tx.done
+}
+
+async function remove(tx, key) {
+  for (const list of ['events', 'samples']) {
+    for (const n of await tx.objectStore(list).index('key').getAllKeys(key)) tx.objectStore(list).delete(n)
+  }
+}
+
+// outbox is what waits, the oldest first.
+/** @returns {Promise<Item[]>} */
+export const outbox = async () => (await open()).getAll('outbox')
+
+// change stores an item anew, unless it went meanwhile.
+/** @param {Item} item */
+export async function change(item) {
+  const tx = await write('outbox')
+  if (await tx.store.get(item.n)) tx.store.put(item)
+  await tx.done
+}
+
+// sent takes an item out.
+export async function sent(n) {
+  const tx = await write('outbox')
+  tx.store.delete(n)
+  await tx.done
+}
