@@ -16,7 +16,7 @@ FLAGS ?=
 TESTS ?=
 
 .DEFAULT_GOAL := help
-.PHONY: help run dev build test bench lint vuln fmt generate schema screens clean
+.PHONY: help run dev build test bench lint types vuln fmt generate schema screens clean
 
 help: ## say what there is to do
 	@awk 'BEGIN { FS = ":.*## " } /^[a-z]+:.*## / { printf "  make %-10s %s\n", $$1, $$2 }' $(MAKEFILE_LIST)
@@ -41,6 +41,9 @@ bench: ## measure, each thing beside its floor
 
 lint: ## look for what the compiler does not mind
 	$(LINT) run $(PKG)
+
+types: ## check the types in the pages' JavaScript (needs npm)
+	.ci/types/check
 
 vuln: ## look for known weaknesses in what is called, without a network
 	.ci/vuln

@@ -5,6 +5,8 @@ import (
 	"encoding/json"
 	"image/png"
 	"net/http"
+	"path"
+	"regexp"
 	"strconv"
 	"strings"
 	"testing"
@@ -104,4 +106,19 @@ func TestSigningOutClearsTheBrowser(t *testing.T) {
 		a.leadsTo("/sign-in")
 	}
 	require.Empty(t, k.nobody().get("/sign-in").Header.Get("Clear-Site-Data"))
+}
+// Whatever a module of the pages loads is there.
+func TestModulesFindEachOther(t *testing.T) {
+	files, err := readAssets(web.Static())
+	require.NoError(t, err)
+	loads := regexp.MustCompile(`(?:from|import)\s*\(?'(\.[^']+)'`)
+	for name, content := range files.files {
+		if !strings.HasSuffix(name, ".js") {
+			continue
+		}
+		for _, found := range loads.FindAllSubmatch(content, -1) {
+			_, there := files.files[path.Join(path.Dir(name), string(found[1]))]
+			require.True(t, there, "%s loads %s", name, found[1])
+		}
+	}
 }

@@ -1,7 +1,10 @@
 // Niceties only; every page works without.
 
+/** @param {string} selector @returns {NodeListOf<HTMLFormElement>} */
+const all = selector => document.querySelectorAll(selector)
+
 // A form is sent once, however often its button is tapped.
-for (const form of document.querySelectorAll('form[method=post]')) {
+for (const form of all('form[method=post]')) {
   form.addEventListener('submit', event => {
     if (form.dataset.sent) event.preventDefault()
     form.dataset.sent = '1'
@@ -9,11 +12,11 @@ for (const form of document.querySelectorAll('form[method=post]')) {
 }
 // Coming back by the back button, it may be sent again.
 addEventListener('pageshow', () => {
-  for (const form of document.querySelectorAll('form[data-sent]')) delete form.dataset.sent
+  for (const form of all('form[data-sent]')) delete form.dataset.sent
 })
 
 // Signing out takes along what is kept on this phone.
-for (const form of document.querySelectorAll('form[action="/sign-out"]')) {
+for (const form of all('form[action="/sign-out"]')) {
   form.addEventListener('submit', event => {
     if (event.defaultPrevented) return
     event.preventDefault()
@@ -32,7 +35,8 @@ if (undo) {
 }
 
 // The address of a link is picked whole when it is touched.
-document.getElementById('address')?.addEventListener('focus', event => event.target.select())
+const address = document.getElementById('address')
+if (address instanceof HTMLInputElement) address.addEventListener('focus', () => address.select())
 
 // What is wrong is where the eyes and the screen reader begin.
 document.querySelector('.summary a, .wrong')?.scrollIntoView({ block: 'center' })

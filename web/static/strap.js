@@ -1,9 +1,12 @@
 // A strap that speaks Bluetooth: what its bytes mean, and how to listen to it.
 
+/** @typedef {{bpm: number|null, contact: boolean|null, energy: number|null, rr: number[]}} Beat */
+
 // decode reads the Heart Rate Measurement characteristic (0x2A37) of the Heart
 // Rate Service of the Bluetooth SIG: flags, heart rate, energy expended, beat to
 // beat intervals. null: these bytes are none. bpm null: the strap feels no skin,
 // or no beat, which is a dropout and never a heart rate of 0.
+/** @param {DataView} view @returns {Beat|null} */
 export function decode(view) {
   if (view.byteLength < 2) return null
   const flags = view.getUint8(0)
@@ -27,12 +30,16 @@ export function decode(view) {
 // Recent keeps the heart rates of the last seconds. A notification carries no time,
 // so each counts from its arrival.
 export class Recent {
+  /** @type {[number, number][]} when, and beats a minute */
   #beats = []
+
+  /** @param {number} seconds */
   constructor(seconds, now = () => performance.now()) {
     this.span = 1000 * seconds
     this.now = now
   }
 
+  /** @param {number} bpm */
   add(bpm) {
     this.#beats.push([this.now(), bpm])
   }
@@ -47,11 +54,14 @@ export class Recent {
 }
 
 // choose lets the person choose a strap. It has to be called from a tap.
+/** @param {Bluetooth} bluetooth */
 export const choose = bluetooth => bluetooth.requestDevice({ filters: [{ services: ['heart_rate'] }] })
 
 // attend connects a chosen strap and gives its notifications to the listener; the same
 // listener may be given again after the strap was lost.
+/** @param {BluetoothDevice} device @param {(event: Event) => void} listener */
 export async function attend(device, listener) {
+  if (!device.gatt) throw new Error('this strap cannot be connected')
   const server = await device.gatt.connect()
   const service = await server.getPrimaryService('heart_rate')
   const measurement = await service.getCharacteristic('heart_rate_measurement')
@@ -59,13 +69,21 @@ export async function attend(device, listener) {
   await measurement.startNotifications()
 }
 
+// beatOf is what a notification says; null: nothing that can be read.
+/** @param {Event} event */
+export function beatOf(event) {
+  const { value } = /** @type {BluetoothRemoteGATTCharacteristic} */ (event.target)
+  return value ? decode(value) : null
+}
+
 // listen lets the person choose a strap and hears it: heard gets what decode gives,
 // gone is called once it falls silent. It has to be called from a tap.
+/** @param {Bluetooth} bluetooth @param {(beat: Beat) => void} heard @param {() => void} gone */
 export async function listen(bluetooth, heard, gone) {
   const device = await choose(bluetooth)
   device.addEventListener('gattserverdisconnected', gone)
   await attend(device, event => {
-    const beat = decode(event.target.value)
+    const beat = beatOf(event)
     if (beat) heard(beat)
   })
   return device.name || ''

@@ -3,6 +3,7 @@
 // signed in. It answers GETs alone. The server puts a line before this file: `shell` is
 // what belongs together, and the hash that it has.
 
+const worker = /** @type {ServiceWorkerGlobalScope} */ (/** @type {unknown} */ (self))
 const shellName = `shell-${shell.version}`
 const mine = 'mine-' // and whose copy it is
 const patience = 5000 // ms that a page is waited for where there is a copy of it
@@ -13,8 +14,8 @@ const noSignalAt = '/no-signal'
 // A new version fetches all of its shell before it takes over, or none of it: a page
 // and its files always go together. Where nobody is signed in /go is not to be had, so
 // that it is tried again later.
-addEventListener('install', event => {
-  event.waitUntil(fill().then(() => skipWaiting()))
+worker.addEventListener('install', event => {
+  event.waitUntil(fill().then(() => worker.skipWaiting()))
 })
 
 async function fill() {
@@ -23,8 +24,8 @@ async function fill() {
   await cache.addAll([...pages, ...shell.files])
 }
 
-addEventListener('activate', event => {
-  event.waitUntil(tidy().then(() => clients.claim()))
+worker.addEventListener('activate', event => {
+  event.waitUntil(tidy().then(() => worker.clients.claim()))
 })
 
 // tidy leaves the shell of this version, and that of the one before, from which a page
@@ -34,7 +35,7 @@ async function tidy() {
   await Promise.all(shells.slice(0, -1).map(name => caches.delete(name)))
 }
 
-addEventListener('fetch', event => {
+worker.addEventListener('fetch', event => {
   const { request } = event
   const at = new URL(request.url)
   if (at.origin !== location.origin) return
