@@ -205,7 +205,7 @@ func (p *Device) connect(tab *Tab) {
 func (b *Tab) Until(expression string) {
 	b.t.Helper()
 	until := time.Now().Add(patience)
-	for !Eval[bool](b, "Boolean("+expression+")") {
+	for !Eval[bool](b, "Promise.resolve("+expression+").then(Boolean)") {
 		if time.Now().After(until) {
 			b.t.Fatalf("it never came true: %s", expression)
 		}

@@ -3,8 +3,8 @@
 () => {
   if (window.testPhone) return
   const life = Math.random().toString(36).slice(2)
-  const note = (kind, what = '') => window.testNote?.(JSON.stringify({
-    kind, what: String(what), life, wall: Date.now(), mono: performance.now(),
+  const note = (kind, what = '', mono = performance.now()) => window.testNote?.(JSON.stringify({
+    kind, what: String(what), life, wall: Date.now() + mono - performance.now(), mono,
   }))
   const put = (on, name, value) => Object.defineProperty(on, name, { value, configurable: true })
   const refused = () => new DOMException('not allowed', 'NotAllowedError')
@@ -75,11 +75,11 @@
     type = 'sine'
     constructor(context) { super(); this.context = context }
     start(when = 0) {
-      const after = 1000 * Math.max(0, when - this.context.currentTime)
-      this.wait = setTimeout(() => {
-        note(this.context.state === 'running' ? 'tone' : 'no tone', Math.round(this.frequency.value))
+      const at = Math.max(1000 * when, performance.now())
+      this.wait = setTimeout(() => { // sounds come in time, also where a page's timers are late
+        note(this.context.state === 'running' ? 'tone' : 'no tone', Math.round(this.frequency.value), at)
         this.begun = true
-      }, after)
+      }, at - performance.now())
     }
     stop(when = 0) {
       if (!this.begun && when <= this.context.currentTime) clearTimeout(this.wait)
@@ -129,6 +129,7 @@
   })
 
   window.testPhone = {
+    life,
     beat(bytes) { // what the strap says now; nothing where it is not connected
       if (!gatt.connected) return false
       measurement.value = new DataView(new Uint8Array(bytes).buffer)
