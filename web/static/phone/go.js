@@ -36,19 +36,20 @@ let looked = true // false: the page was hidden since the tick before
 let said = '' // which change was announced last
 let byHand = false // the change was tapped, so no sound was laid ahead for it
 let tappedAt = -Infinity // page clock of the newest tap, while it can be taken back
+let telling = false // the session is over and is told of
 let correcting // the item of the outbox that is corrected, or undefined
 let bones = new Set() // names of the signs that speak of a bone
 const cues = new Cues({ sound: true, voice: true, shake: true })
 const pulse = new Pulse({
   bluetooth: navigator.bluetooth, since, show: line => set('[data-heart]', line), easy: () => (current?.week ?? week)?.easy ?? null,
-  keep: list => { if (current) store.add(current.key, list).catch(lost) },
+  keep: list => current && store.add(current.key, list).catch(lost),
   found: found => { if (going()) note('strap', { found }) },
 })
 
 function stamp() { return { wall: Date.now(), mono: performance.now(), life } }
 const state = () => session.view(current.plan, events, stamp())
 const going = () => Boolean(current) && document.body.classList.contains('going')
-function since() { return current ? session.timeline(events, stamp()).at(-1)?.real ?? null : null }
+function since() { return current && !telling ? session.timeline(events, stamp()).at(-1)?.real ?? null : null }
 
 // note writes events down, then acts on them. Without a disk they still count as long
 // as the page lives, and the page says so.
@@ -110,6 +111,7 @@ async function start(warm) {
   cues.unlock()
   const plan = { warm_s: warm ? week.warm_s : 0, cool_s: week.cool_s, blocks: week.plan, phase: week.phase }
   current = { key: newKey(), plan, week }
+  telling = false
   const event = { ...stamp(), type: 'start' }
   events = [event]
   await store.begin(current, event).catch(lost)
@@ -137,7 +139,7 @@ function run(aloud) {
 // tick looks at the clock. How often it comes does not matter.
 function tick() {
   const now = stamp()
-  if (current && !document.hidden && !looked) woken(now)
+  if (current && (document.hidden || !looked)) woken(now)
   last = stamp()
   looked = !document.hidden
   if (!going()) return
@@ -157,8 +159,8 @@ function tick() {
   else if (warned && s.secondsLeft > session.soon - 5) warn(s)
 }
 
-// woken is what happens when a page comes back that was not looked at. A phone that
-// slept holds the page's clock; then the wall's is the right one, and a new life begins.
+// woken is what happens when a page runs again that was not looked at. A phone that
+// sleeps holds the page's clock; then the wall's is the right one, and a new life begins.
 function woken(now) {
   const gap = now.wall - last.wall - (now.mono - last.mono)
   if (gap <= slept || !events.length) return
@@ -267,6 +269,7 @@ const back = (type, more) => note(type, more, { wall: seen.wall, mono: seen.mono
 
 function finish() {
   if (events.at(-1)?.type !== 'stop') note('here')
+  telling = true
   cues.lay([], 2)
   pulse.flush()
   awake?.release().catch(() => {})
@@ -303,6 +306,8 @@ async function send() {
   let item = correcting
   if (item) item = { ...item, form: text, day, state: 'waiting', held: undefined, due: 0 }
   else item = { key: current.key, who: sync.whose(current.week), standing: current.week.standing, form: text, day, strap: await strapOf(), state: 'waiting', tries: 0, due: 0 }
+  const alarm = after.alarm(entries, bones)
+  item.alarmed = alarm !== null
   try {
     await queue
     await store.hand(item)
@@ -314,14 +319,14 @@ async function send() {
   current = correcting = undefined
   events = []
   if (location.hash) history.replaceState(null, '', location.pathname)
-  stored(after.alarm(entries, bones))
+  stored(alarm)
   await sync.send(true)
   tellSent(key)
 }
 
 // strapOf is the strap's document; null: no strap was heard.
 async function strapOf() {
-  pulse.flush()
+  await pulse.flush()
   const samples = await store.heard(current.key)
   if (!samples.length) return null
   const result = session.result(current.plan, events, stamp())
@@ -361,7 +366,7 @@ async function correct(n) {
 let awake
 async function stayAwake() {
   if (!navigator.wakeLock) return set('[data-awake]', limits())
-  if (document.hidden) return
+  if (document.hidden || awake && !awake.released) return
   try {
     awake = await navigator.wakeLock.request('screen')
     set('[data-awake]', 'The screen stays on while this page is open.')
@@ -410,6 +415,7 @@ function tapped(event) {
   cues.unlock()
   deedsOf[button.dataset.do](button)
   if (going()) tick()
+  if (going() && button.hidden) $('.deed button:not([hidden]), [data-ways] button:not([hidden])')?.focus()
 }
 
 // switched remembers a switch, in both places where it stands.

@@ -17,6 +17,8 @@ async function fill(box) {
     await store.drop('changed')
     fill(box)
   })))
+  const told = await store.kept('told')
+  if (told?.stop) lines.unshift(line('Something in your session needs a careful look.', link('Please read this', told.stop, () => store.keep('told', { ...told, stop: null }))))
   box.replaceChildren(...lines)
   box.hidden = lines.length === 0
 }
@@ -62,11 +64,12 @@ function button(words, act) {
   return b
 }
 
-function link(words, href) {
+function link(words, href, also = () => {}) {
   const a = document.createElement('a')
   a.className = 'btn q'
   a.href = href
   a.textContent = words
+  a.addEventListener('click', also)
   return a
 }
 

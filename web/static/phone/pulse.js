@@ -8,7 +8,7 @@ const silence = 6000 // ms after which a rate is not shown any more
 
 export class Pulse {
   /**
-   * @param {{bluetooth: any, since: () => number|null, keep: (list: [number, number][]) => void,
+   * @param {{bluetooth: any, since: () => number|null, keep: (list: [number, number][]) => any,
    *   found: (on: boolean) => void, show: (words: string) => void, easy: () => number|null}} wires
    * since is ms since the session began, or null before it.
    */
@@ -57,8 +57,8 @@ export class Pulse {
   }
 
   // flush writes what is not written yet.
-  flush() {
-    if (this.buffer.length) this.wires.keep(this.buffer.splice(0))
+  async flush() {
+    if (this.buffer.length) await this.wires.keep(this.buffer.splice(0))
   }
 
   // quiet takes an old rate away.

@@ -11,7 +11,7 @@ import { openDB, deleteDB } from '../vendor/idb/index.js'
  * @typedef {{key: string, plan: import('./session.js').Plan, week: Week, draft?: [string, string][]}} Session
  * @typedef {{n?: number, key: string, who: string, standing: string, form: string, strap: string|null, day: string,
  *   state: 'waiting'|'held', tries: number, due: number, id?: number, stop?: string|null,
- *   held?: {at: 'form'|'strap'|'who', fields: {place: string, message: string}[], message: string, there?: string}, consents?: string[]}} Item
+ *   held?: {at: 'form'|'strap'|'who', fields: {place: string, message: string}[], message: string, there?: string}, consents?: string[], alarmed?: boolean}} Item
  */
 
 const name = 'halfhour'

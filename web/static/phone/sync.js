@@ -69,7 +69,7 @@ async function deliver(item) {
     if (item.who && item.who !== whose(week)) return hold(item, 'who', { message: 'This session was done by somebody else who used this phone.' })
     if (!item.id && !await sendForm(item)) return !state.signIn
     if (item.strap && !await sendStrap(item)) return !state.signIn
-    await store.keep('told', { id: item.id, stop: item.stop, day: item.day, key: item.key })
+    await store.keep('told', { id: item.id, stop: item.alarmed ? null : item.stop, day: item.day, key: item.key })
     await store.sent(item.n)
     await compare(item)
     return true
@@ -153,7 +153,7 @@ export async function fetchWeek() {
 async function compare(item) {
   const week = await fetchWeek().catch(() => undefined)
   if (week && item.standing && week.standing !== item.standing) {
-    await store.keep('changed', { words: week.way ? week.way.title : week.words, moved: week.moved })
+    await store.keep('changed', { words: week.way ? week.way.title : week.words.slice(0, 1).toLowerCase() + week.words.slice(1) })
   }
 }
 
