@@ -3,11 +3,11 @@
 // clock is minutes and seconds for the dial: 2:02.
 export const clock = seconds => `${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, '0')}`
 
-// time is "2 min 30", "3 min", "45 s".
+// time is "2 min 30", "3 min", "45 s", with spaces that do not break.
 export function time(seconds) {
   const s = Math.round(seconds)
-  if (s < 60) return `${s} s`
-  return s % 60 ? `${Math.floor(s / 60)} min ${String(s % 60).padStart(2, '0')}` : `${s / 60} min`
+  if (s < 60) return `${s}\u00a0s`
+  return s % 60 ? `${Math.floor(s / 60)}\u00a0min\u00a0${String(s % 60).padStart(2, '0')}` : `${s / 60}\u00a0min`
 }
 
 // long is the same to be read out: "2 minutes 30 seconds".
