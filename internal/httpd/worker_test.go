@@ -107,6 +107,7 @@ func TestSigningOutClearsTheBrowser(t *testing.T) {
 	}
 	require.Empty(t, k.nobody().get("/sign-in").Header.Get("Clear-Site-Data"))
 }
+
 // Whatever a module of the pages loads is there.
 func TestModulesFindEachOther(t *testing.T) {
 	files, err := readAssets(web.Static())

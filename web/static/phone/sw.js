@@ -21,7 +21,12 @@ worker.addEventListener('install', event => {
 async function fill() {
   const cache = await caches.open(shellName)
   const pages = [goAt, noSignalAt].map(at => new Request(at, { cache: 'reload', redirect: 'error' }))
-  await cache.addAll([...pages, ...shell.files])
+  try {
+    await cache.addAll([...pages, ...shell.files])
+  } catch (error) {
+    await caches.delete(shellName) // half of it is worse than none
+    throw error
+  }
 }
 
 worker.addEventListener('activate', event => {
@@ -39,8 +44,9 @@ worker.addEventListener('fetch', event => {
   const { request } = event
   const at = new URL(request.url)
   if (at.origin !== location.origin) return
-  // Whoever goes or comes: nobody sees what was kept for somebody else.
-  if (request.method === 'POST' && /^\/(sign-out|sign-in|in\/|join\/|set-up\/)/.test(at.pathname)) event.waitUntil(forget())
+  // Who comes in sees nothing that was kept for somebody else. (Who goes takes it along
+  // by leave.js, which first makes sure that there is a signal.)
+  if (request.method === 'POST' && /^\/(sign-in|in\/|join\/|set-up\/)/.test(at.pathname)) event.waitUntil(forget())
   if (request.method !== 'GET') return
   if (at.pathname.startsWith('/static/')) event.respondWith(file(request))
   else if (request.mode === 'navigate') event.respondWith(page(event, at))
