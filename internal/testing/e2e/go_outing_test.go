@@ -32,21 +32,31 @@ func goOut(t *testing.T, phase string, own bool) *outing {
 	return newClub(t, program.Options{}).goOut(t, "Ines Okafor", phase, own)
 }
 
-// goOut is one more athlete of the club.
+// goOut is one more athlete of the club, with a phone.
 func (c *club) goOut(t *testing.T, name, phase string, own bool) *outing {
 	t.Helper()
 	place, now := afternoon(t)
-	page := c.coach.Get("/athletes/new").Form("main form").Set("name", name, "zone", place, "phase", phase).Send()
-	require.Equal(t, 200, page.Status, page)
-	o := &outing{club: c, t: t, wire: line.To(t, c.Address), at: page.Link("To the athlete")}
+	o := &outing{club: c, t: t, wire: line.To(t, c.Address)}
+	var link string
+	o.at, link = c.newcomer(name, phase)
 	o.id = o.at[len("/athletes/"):]
-	make := browser.NewDevice
+	take := browser.NewDevice
 	if own {
-		make = browser.OwnDevice
+		take = browser.OwnDevice
 	}
-	o.Device = make(t, browser.Phone, place, now.Add(-6*time.Hour).Truncate(time.Minute))
-	o.signIn(page.Attr("#address", "value"))
+	o.Device = take(t, browser.Phone, place, now.Add(-6*time.Hour).Truncate(time.Minute))
+	o.signIn(link)
 	return o
+}
+
+// newcomer takes in an athlete who lives where it is afternoon, and gives the path
+// of the athlete's page and the one-time link.
+func (c *club) newcomer(name, phase string) (at, link string) {
+	c.t.Helper()
+	place, _ := afternoon(c.t)
+	page := c.coach.Get("/athletes/new").Form("main form").Set("name", name, "zone", place, "phase", phase).Send()
+	require.Equal(c.t, 200, page.Status, page)
+	return page.Link("To the athlete"), page.Attr("#address", "value")
 }
 
 // signIn comes in by the link and waits until the phone works without a signal.

@@ -305,7 +305,7 @@ async function send() {
   const day = new Map(entries).get('date') ?? ''
   let item = correcting
   if (item) item = { ...item, form: text, day, state: 'waiting', held: undefined, due: 0 }
-  else item = { key: current.key, who: sync.whose(current.week), standing: current.week.standing, form: text, day, strap: await strapOf(), state: 'waiting', tries: 0, due: 0 }
+  else item = { key: current.key, who: store.whose(current.week), standing: current.week.standing, form: text, day, strap: await strapOf(), state: 'waiting', tries: 0, due: 0 }
   const alarm = after.alarm(entries, bones)
   item.alarmed = alarm !== null
   try {
@@ -351,7 +351,8 @@ let sentKey = ''
 
 // correct opens an item that the server did not take.
 async function correct(n) {
-  correcting = (await store.outbox()).find(item => item.n === n)
+  const who = await store.me()
+  correcting = (await store.outbox()).find(item => item.n === n && item.who === who)
   if (!correcting) return false
   const entries = [...new URLSearchParams(correcting.form)]
   form(entries, entries.some(([name, value]) => name === 'breath' && value))

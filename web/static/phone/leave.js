@@ -14,7 +14,7 @@ export async function leave(form) {
 // unsent says how much of what was done only this phone knows.
 async function unsent() {
   try {
-    return (await store.outbox()).length + (await store.current() ? 1 : 0)
+    return (await store.outbox()).length + await store.unfinished()
   } catch {
     return 0 // a browser that keeps nothing
   }

@@ -10,15 +10,17 @@ export function show(box) {
 }
 
 async function fill(box) {
+  const who = await store.me()
   const items = await store.outbox()
   const changed = await store.kept('changed')
-  const lines = items.flatMap(lineOf)
-  if (changed) lines.push(line(`Your coach changed your next sessions: ${changed.words}.`, button('I have seen it', async () => {
+  const lines = items.filter(item => item.who === who).flatMap(lineOf)
+  if (items.some(item => item.who !== who)) lines.push(line('Something that somebody else did waits on this phone. It is sent once they sign in here again.'))
+  if (changed?.who === who) lines.push(line(`Your coach changed your next sessions: ${changed.words}.`, button('I have seen it', async () => {
     await store.drop('changed')
     fill(box)
   })))
   const told = await store.kept('told')
-  if (told?.stop) lines.unshift(line('Something in your session needs a careful look.', link('Please read this', told.stop, () => store.keep('told', { ...told, stop: null }))))
+  if (told?.stop && told.who === who) lines.unshift(line('Something in your session needs a careful look.', link('Please read this', told.stop, () => store.keep('told', { ...told, stop: null }))))
   box.replaceChildren(...lines)
   box.hidden = lines.length === 0
 }
@@ -41,7 +43,6 @@ function held(item, about) {
       button('Attach it anyway', () => sync.again(item, { consents: [...item.consents ?? [], ...fields.map(f => f.place)] })),
       ask('Leave the recording out', 'The recording goes for good. The session stays.', 'Yes, leave it out', () => store.sent(item.n).then(() => sync.send())))]
   }
-  if (at === 'who') return [line(`${about} waits on this phone. ${why}`, button('Try again', () => sync.again(item, {})), leave('It goes for good.'))]
   return [line(`${about} was not taken yet: ${why}`, link('Correct it', `/go#correct-${item.n}`),
     ...(item.held.there ? [link('Look at what is there', item.held.there)] : []), leave('What was done goes from this phone for good.'))]
 }

@@ -11,7 +11,7 @@ import { openDB, deleteDB } from '../vendor/idb/index.js'
  * @typedef {{key: string, plan: import('./session.js').Plan, week: Week, draft?: [string, string][]}} Session
  * @typedef {{n?: number, key: string, who: string, standing: string, form: string, strap: string|null, day: string,
  *   state: 'waiting'|'held', tries: number, due: number, id?: number, stop?: string|null,
- *   held?: {at: 'form'|'strap'|'who', fields: {place: string, message: string}[], message: string, there?: string}, consents?: string[], alarmed?: boolean}} Item
+ *   held?: {at: 'form'|'strap', fields: {place: string, message: string}[], message: string, there?: string}, consents?: string[], alarmed?: boolean}} Item
  */
 
 const name = 'halfhour'
@@ -77,13 +77,25 @@ export async function note(key, ...events) {
   await tx.done
 }
 
-// current is the session that is not told of yet, with its events; undefined: none.
+// whose says whom a week is for, and with it what was begun in that week.
+/** @param {Week|undefined} week */
+export const whose = week => week?.who ?? week?.name ?? ''
+
+// me is whom the phone's week is for: whoever signed in last; empty: nobody yet.
+export const me = async () => whose(await kept('week'))
+
+// current is the session of whoever is signed in that is not told of yet, with its
+// events; undefined: none. What somebody else began stays for them.
 /** @returns {Promise<{session: Session, events: Event[]}|undefined>} */
 export async function current() {
   const db = await open()
-  const session = (await db.getAll('sessions')).at(-1)
+  const who = await me()
+  const session = (await db.getAll('sessions')).findLast(one => whose(one.week) === who)
   return session && { session, events: await db.getAllFromIndex('events', 'key', session.key) }
 }
+
+// unfinished is how many sessions of anybody are not told of yet.
+export const unfinished = async () => (await open()).count('sessions')
 
 // draft keeps what is typed into the form.
 export async function draft(key, entries) {

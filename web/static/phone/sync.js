@@ -66,10 +66,10 @@ async function deliver(item) {
   try {
     const week = await fetchWeek()
     if (!week) return false
-    if (item.who && item.who !== whose(week)) return hold(item, 'who', { message: 'This session was done by somebody else who used this phone.' })
+    if (item.who && item.who !== store.whose(week)) return await wait(item)
     if (!item.id && !await sendForm(item)) return !state.signIn
     if (item.strap && !await sendStrap(item)) return !state.signIn
-    await store.keep('told', { id: item.id, stop: item.alarmed ? null : item.stop, day: item.day, key: item.key })
+    await store.keep('told', { who: item.who, id: item.id, stop: item.alarmed ? null : item.stop, day: item.day, key: item.key })
     await store.sent(item.n)
     await compare(item)
     return true
@@ -84,6 +84,12 @@ async function later(item) {
   const pause = 1000 * pauses[Math.min(item.tries, pauses.length - 1)]
   await store.change({ ...item, tries: item.tries + 1, due: Date.now() + pause })
   return false
+}
+
+// wait leaves what somebody else did until they are signed in on this phone again.
+async function wait(item) {
+  await store.change({ ...item, due: Date.now() + 900_000 })
+  return true
 }
 
 // hold keeps an item for the person to look at; the next one may go.
@@ -135,8 +141,6 @@ async function ask(address, options, within) {
   return signIn ? new Response('{}', { status: 401 }) : answer
 }
 
-export const whose = week => week.who ?? week.name
-
 // fetchWeek brings the week onto the phone; undefined: nobody is signed in. It throws
 // where there is no signal.
 /** @returns {Promise<import('./store.js').Week|undefined>} */
@@ -153,7 +157,7 @@ export async function fetchWeek() {
 async function compare(item) {
   const week = await fetchWeek().catch(() => undefined)
   if (week && item.standing && week.standing !== item.standing) {
-    await store.keep('changed', { words: week.way ? week.way.title : week.words.slice(0, 1).toLowerCase() + week.words.slice(1) })
+    await store.keep('changed', { who: store.whose(week), words: week.way ? week.way.title : week.words.slice(0, 1).toLowerCase() + week.words.slice(1) })
   }
 }
 

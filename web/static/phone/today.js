@@ -7,12 +7,12 @@ import { show } from './outbox.js'
 const box = document.querySelector('[data-outbox]')
 if (box) {
   try {
+    await sync.fetchWeek().catch(() => {}) // who is signed in comes first
     if (await store.current()) {
       const start = document.querySelector('[data-start]')
       if (start) start.textContent = 'Go on with your session'
     }
     await show(box)
     await sync.start()
-    await sync.fetchWeek()
-  } catch { /* no signal, or a browser that keeps nothing: the pages work without */ }
+  } catch { /* a browser that keeps nothing: the pages work without */ }
 }
