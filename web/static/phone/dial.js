@@ -9,15 +9,18 @@ const radius = 142
 const gap = 0.011 // of a turn, between two blocks
 const turn = 2 * Math.PI
 
-/** draw puts the session into the picture. @param {SVGElement} svg @param {ReturnType<typeof import('./session.js').view>} state */
+/** draw puts the session into the picture. @param {SVGElement} svg @param {import('./session.js').View} state */
 export function draw(svg, state) {
+  /** @type {SVGPathElement[]} */
   const paths = []
   const tapped = state.blocks.some(b => b.settle !== null)
   let from = 0
   for (const b of state.blocks) {
     const now = b.index === state.index
     const whole = Math.min(gap, b.seconds / state.total / 3)
+    /** @param {number} seconds */
     const at = seconds => (from + seconds) / state.total
+    /** @param {string} kind @param {number} a @param {number} z */
     const arc = (kind, a, z) => { if (at(z) - at(a) > whole) paths.push(path(kind, at(a) + whole / 2, at(z) - whole / 2)) }
     const over = b.cut || state.phase === 'over' || state.phase === 'cool'
     arc(`${b.kind} ${over ? 'left' : 'todo'}`, b.done, b.seconds)
@@ -29,6 +32,7 @@ export function draw(svg, state) {
 }
 
 // hand is the dot where the session stands.
+/** @param {import('./session.js').View} state */
 function hand(state) {
   if (state.index < 0) return []
   const before = state.blocks.slice(0, state.index).reduce((sum, b) => sum + b.seconds, 0)
@@ -39,10 +43,12 @@ function hand(state) {
 }
 
 // point is where a part of the turn lies on the dial, from the top on.
+/** @param {number} part */
 function point(part) {
   return [middle + radius * Math.sin(turn * part), middle - radius * Math.cos(turn * part)].map(n => n.toFixed(2))
 }
 
+/** @param {string} kind @param {number} a @param {number} z */
 function path(kind, a, z) {
   const [x0, y0] = point(a)
   const [x1, y1] = point(z)

@@ -1,6 +1,6 @@
 // The heart rate of a strap during a session: shown, and kept in chunks. What the strap
 // does not feel stays a dropout.
-import { attend, choose, decode } from '../strap.js'
+import { attend, beatOf, choose } from '../strap.js'
 
 const pauses = [1, 2, 4, 8, 15, 30] // seconds between tries to find it again; the last one stays
 const chunk = 10 // samples written at once
@@ -8,17 +8,20 @@ const silence = 6000 // ms after which a rate is not shown any more
 
 export class Pulse {
   /**
-   * @param {{bluetooth: any, since: () => number|null, keep: (list: [number, number][]) => any,
+   * @param {{bluetooth: Bluetooth, since: () => number|null, keep: (list: [number, number][]) => any,
    *   found: (on: boolean) => void, show: (words: string) => void, easy: () => number|null}} wires
    * since is ms since the session began, or null before it.
    */
   constructor(wires) {
     this.wires = wires
+    /** @type {BluetoothDevice|null} */
     this.device = null
+    /** @type {[number, number][]} */
     this.buffer = []
     this.heardAt = 0
     this.on = false
-    this.listener = event => this.heard(decode(event.target.value))
+    /** @param {Event} event */
+    this.listener = event => this.heard(beatOf(event))
   }
 
   // connect lets the person choose; it has to be called from a tap.
@@ -34,12 +37,14 @@ export class Pulse {
     }
   }
 
+  /** @param {boolean} on @param {string} words */
   is(on, words) {
     if (this.on !== on) this.wires.found(on)
     this.on = on
     this.wires.show(words)
   }
 
+  /** @param {import('../strap.js').Beat|null} beat */
   heard(beat) {
     if (!beat) return
     this.heardAt = performance.now()
@@ -49,6 +54,7 @@ export class Pulse {
     this.wires.show(easy ? `Heart ${beat.bpm}, your easy ceiling is ${easy}` : `Heart ${beat.bpm}`)
   }
 
+  /** @param {number} bpm */
   sample(bpm) {
     const since = this.wires.since()
     if (since === null) return

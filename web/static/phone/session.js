@@ -12,6 +12,7 @@
  * @typedef {{what: 'warm'|'block'|'cool', kind: 'run'|'walk', seconds: number, index: number, judged: boolean}} Part
  * @typedef {Part & {start: number, end: number, cut: boolean, began: number|null, done: number, settle: number|null}} Leg
  * @typedef {{type: string, active: number, real: number, reason?: string}} Point
+ * @typedef {ReturnType<typeof view>} View
  */
 
 // A page that was gone for longer than this was not trained with.
@@ -33,12 +34,16 @@ export function between(a, b) {
 export function timeline(events, now) {
   const first = events.findIndex(e => e.type === 'start')
   if (first < 0) return []
+  /** @type {Point[]} */
   const points = []
   let active = 0
   let real = 0
   let running = false
+  /** @type {Stamp|null} */
   let last = null
-  for (const e of [...events.slice(first), { ...now, type: 'now' }]) {
+  /** @type {(Stamp & {type: string, reason?: string})[]} */
+  const all = [...events.slice(first), { ...now, type: 'now' }]
+  for (const e of all) {
     if (last) {
       const passed = between(last, e)
       const away = e.life !== last.life && passed > longestGap
@@ -65,6 +70,7 @@ export function parts(plan) {
     what: 'block', kind: b.kind, seconds: b.planned_s, index,
     judged: b.kind === 'walk' && index > 0 && plan.blocks[index - 1].kind === 'run',
   }))
+  /** @param {'warm'|'cool'} what @param {number} seconds */
   const around = (what, seconds) => (seconds > 0 ? [{ what, kind: 'walk', seconds, index: -1, judged: false }] : [])
   return /** @type {Part[]} */ ([...around('warm', plan.warm_s), ...blocks, ...around('cool', plan.cool_s)])
 }
@@ -76,13 +82,16 @@ function course(plan, line) {
   const active = line.at(-1)?.active ?? 0
   const skips = line.filter(p => p.type === 'skip')
   const taps = tapped(line)
+  /** @type {Leg[]} */
   const legs = []
   let start = 0
+  /** @type {number|null} */
   let began = line.length ? 0 : null
   for (const part of parts(plan)) {
     const whole = start + 1000 * part.seconds
-    const skip = skips[0]?.active < whole ? skips.shift() : undefined
+    const skip = skips.length && skips[0].active < whole ? skips.shift() : undefined
     const end = skip ? Math.max(start, skip.active) : whole
+    /** @type {Leg} */
     const leg = { ...part, start, end, cut: Boolean(skip), began, done: 0, settle: null }
     leg.done = began === null ? 0 : Math.round((Math.min(active, end) - start) / 1000)
     if (part.judged && ranBefore(legs)) leg.settle = settled(leg, taps)
@@ -94,9 +103,11 @@ function course(plan, line) {
 }
 
 // ranBefore says whether anything of the run before was done.
-const ranBefore = legs => legs.at(-1).done > 0
+/** @param {Leg[]} legs */
+const ranBefore = legs => (legs.at(-1)?.done ?? 0) > 0
 
 // tapped are the taps that were not taken back.
+/** @param {Point[]} line */
 function tapped(line) {
   const taps = []
   for (const p of line) {
@@ -108,17 +119,27 @@ function tapped(line) {
 
 // settled is how many seconds after the walk began the breath was back; null: nobody
 // tapped. Breath comes back while standing too, so a pause counts here.
+/** @param {Leg} leg @param {Point[]} taps */
 function settled(leg, taps) {
-  const tap = taps.find(p => p.active >= leg.start && p.active < leg.end && p.real >= leg.began)
-  return tap && leg.began !== null ? Math.min(Math.round((tap.real - leg.began) / 1000), leg.seconds) : null
+  const { began } = leg
+  if (began === null) return null
+  const tap = taps.find(p => p.active >= leg.start && p.active < leg.end && p.real >= began)
+  return tap ? Math.min(Math.round((tap.real - began) / 1000), leg.seconds) : null
 }
 
 // reached is when, in real milliseconds, so much was active for the first time; null:
 // not yet.
+/** @param {Point[]} line @param {number} active */
 function reached(line, active) {
   const p = line.find(point => point.active >= active)
   return p ? p.real - (p.active - active) : null
 }
+
+const before = /** @type {const} */ ('before')
+const over = /** @type {const} */ ('over')
+
+// nowhere is where a session stands that is not begun, or that is over.
+const nowhere = { walkNumber: 0, runNumber: 0, index: -1, kind: null, judged: false, secondsLeft: 0, secondsDone: 0, next: null, breathAt: null, soon: false }
 
 // view is the session as it stands now.
 /** @param {Plan} plan @param {Event[]} events @param {Stamp} now */
@@ -129,30 +150,30 @@ export function view(plan, events, now) {
   const stopped = line.at(-1)?.type === 'stop'
   const at = stopped ? -1 : legs.findIndex(leg => active < leg.end)
   const blocks = legs.filter(leg => leg.what === 'block')
-  const state = {
+  const around = {
     total: blocks.reduce((sum, b) => sum + b.seconds, 0),
     elapsed: blocks.reduce((sum, b) => sum + b.done, 0),
     walks: blocks.filter(b => b.kind === 'walk').length, runs: blocks.filter(b => b.kind === 'run').length,
-    walkNumber: 0, runNumber: 0, blocks, part: at, index: -1, kind: null, judged: false,
-    secondsLeft: 0, secondsDone: 0, next: null, breathAt: null, soon: false,
-    paused: line.length > 0 && !stopped && pausedAt(line),
+    blocks, part: at, paused: line.length > 0 && !stopped && pausedAt(line),
     reason: stopped ? line.at(-1)?.reason : undefined,
   }
-  if (!line.length) return { ...state, phase: 'before', part: -1 }
-  if (at < 0) return { ...state, phase: 'over' }
+  if (!line.length) return { ...around, ...nowhere, phase: before, part: -1 }
+  if (at < 0) return { ...around, ...nowhere, phase: over }
   const leg = legs[at]
   const left = (leg.end - active) / 1000
   const upTo = blocks.slice(0, leg.index + 1)
   return {
-    ...state, phase: leg.what, index: leg.index, kind: leg.kind,
+    ...around, phase: leg.what, index: leg.index, kind: leg.kind,
     walkNumber: upTo.filter(b => b.kind === 'walk').length, runNumber: upTo.filter(b => b.kind === 'run').length,
     judged: leg.judged && ranBefore(legs.slice(0, at)), secondsLeft: Math.ceil(left), secondsDone: Math.floor((active - leg.start) / 1000),
     next: nextOf(legs[at + 1]), breathAt: leg.settle, soon: leg.seconds >= leastForSoon && left <= soon,
   }
 }
 
+/** @param {Leg|undefined} leg */
 const nextOf = leg => (leg ? { what: leg.what, kind: leg.kind, seconds: leg.seconds } : null)
 
+/** @param {Point[]} line */
 function pausedAt(line) {
   const change = line.findLast(p => p.type === 'start' || p.type === 'pause' || p.type === 'resume')
   return change?.type === 'pause'
@@ -167,6 +188,7 @@ export function ahead(plan, events, now) {
   const line = timeline(events, now)
   const legs = course(plan, line)
   const active = line[line.length - 1].active
+  /** @type {{in: number, cue: import('./cues.js').Cue}[]} */
   const list = []
   for (let i = state.part; i < legs.length; i++) {
     const warn = legs[i].end - 1000 * soon
@@ -204,6 +226,7 @@ export function result(plan, events, now) {
 }
 
 // outcome is what the form begins with; the athlete may say otherwise.
+/** @param {Leg[]} blocks @param {number} done @param {string} [reason] */
 function outcome(blocks, done, reason) {
   if (reason === 'pain') return 'pain'
   if (done === 0) return reason === 'weather' ? 'called_off' : 'missed'

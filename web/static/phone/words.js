@@ -1,9 +1,13 @@
 // Times and states in words.
 
+/** @typedef {import('./session.js').View} View */
+
 // clock is minutes and seconds for the dial: 2:02.
+/** @param {number} seconds */
 export const clock = seconds => `${Math.floor(seconds / 60)}:${String(Math.floor(seconds % 60)).padStart(2, '0')}`
 
 // time is "2 min 30", "3 min", "45 s", with spaces that do not break.
+/** @param {number} seconds */
 export function time(seconds) {
   const s = Math.round(seconds)
   if (s < 60) return `${s}\u00a0s`
@@ -11,14 +15,18 @@ export function time(seconds) {
 }
 
 // long is the same to be read out: "2 minutes 30 seconds".
+/** @param {number} seconds */
 export function long(seconds) {
+  /** @type {(n: number, word: string) => string[]} */
   const count = (n, word) => (n ? [`${n} ${word}${n === 1 ? '' : 's'}`] : [])
   return [...count(Math.floor(seconds / 60), 'minute'), ...count(Math.round(seconds % 60), 'second')].join(' ')
 }
 
+/** @param {string} words */
 export const capital = words => words.slice(0, 1).toUpperCase() + words.slice(1)
 
 // part names where the session stands: "walk 3", "the warm-up".
+/** @param {View} state */
 export function part(state) {
   if (state.phase === 'warm') return 'the warm-up'
   if (state.phase === 'cool') return 'the cool-down'
@@ -27,6 +35,7 @@ export function part(state) {
 }
 
 // ago is how long something lies back.
+/** @param {number} ms */
 export function ago(ms) {
   const minutes = Math.round(ms / 60_000)
   if (minutes < 1) return 'a moment ago'
@@ -36,6 +45,7 @@ export function ago(ms) {
 }
 
 // told is what is spoken when a part begins.
+/** @param {View} state */
 export function told(state) {
   switch (state.phase) {
     case 'warm': return 'Warm up. Walk easily.'
@@ -47,6 +57,7 @@ export function told(state) {
 }
 
 // then is what comes next: "then run 2 min".
+/** @param {View['next']} next */
 export function then(next) {
   if (!next) return 'then you are done'
   if (next.what === 'cool') return `then cool down, ${time(next.seconds)}`
@@ -54,8 +65,11 @@ export function then(next) {
 }
 
 // inZone is the day and the time of day of a moment, as the form has them.
+/** @param {string} iso @param {string} zone */
 export function inZone(iso, zone) {
+  /** @type {Record<string, string>} */
   const parts = {}
+  /** @type {Intl.DateTimeFormatOptions} */
   const options = { year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit', hourCycle: 'h23' }
   let format
   try {
