@@ -7,6 +7,9 @@ import * as after from './after.js'
 import * as words from './words.js'
 import { Cues } from './cues.js'
 import { draw } from './dial.js'
+import { render } from './face.js'
+import { letSleep, limits, stayAwake } from './awake.js'
+import { $, all, announce, panel, screen, set, shown } from './page.js'
 import { Pulse } from './pulse.js'
 import { show as showOutbox } from './outbox.js'
 
@@ -17,10 +20,6 @@ const slept = 2000 // ms by which the wall may run ahead of a page that was not 
 const takeBack = 5000 // ms in which a tap can be taken back
 const askAfter = 300_000 // ms of sleep after which the phone asks where the athlete is
 
-const $ = selector => document.querySelector(selector)
-const all = selector => [...document.querySelectorAll(selector)]
-const set = (selector, text) => { for (const e of all(selector)) if (e.textContent !== text) e.textContent = text }
-const shown = (selector, on) => { for (const e of all(selector)) e.hidden = !on }
 const newKey = () => [...crypto.getRandomValues(new Uint8Array(15))].map(b => b.toString(36).padStart(2, '0')).join('')
 
 let life = newKey()
@@ -62,18 +61,6 @@ function note(type, more = {}, at = stamp()) {
   return queue
 }
 function lost() { set('[data-awake]', 'This phone cannot write anything down at the moment. Please keep this page open until the session is stored.') }
-
-// screen shows one part of the page and leads the reader there.
-function screen(name, title) {
-  for (const section of all('[data-screen]')) section.hidden = section.dataset.screen !== name
-  document.body.classList.toggle('going', name === 'going')
-  set('#title', title)
-  shown('[data-state]', false)
-  for (const panel of all('[data-panel]')) panel.hidden = true
-  scrollTo(0, 0)
-  $('#title').focus()
-}
-const announce = text => set('[data-announce]', text)
 
 // ---- before
 
@@ -148,7 +135,7 @@ function tick() {
     note('here')
   }
   const s = state()
-  render(s)
+  render(s, performance.now() - tappedAt < takeBack)
   pulse.quiet()
   const mark = `${s.part}${s.soon ? ' soon' : ''}${s.paused ? ' paused' : ''}`
   if (mark === said) return
@@ -193,56 +180,6 @@ function warn(s) {
 
 const relay = () => cues.lay(going() ? session.ahead(current.plan, events, stamp()) : [])
 
-function render(s) {
-  if (s.phase === 'over') return
-  const block = s.phase === 'block'
-  const word = s.paused ? 'Paused' : block ? words.capital(s.kind) : s.phase === 'warm' ? 'Warm up' : 'Cool down'
-  set('[data-now]', word)
-  $('[data-now]').classList.toggle('long', word.length > 4)
-  set('[data-left]', words.clock(s.secondsLeft))
-  set('[data-next]', words.then(s.next))
-  const many = s.kind === 'run' ? s.runs : s.walks
-  set('[data-where]', !block ? word : many > 1 ? `${words.capital(s.kind)} ${s.kind === 'run' ? s.runNumber : s.walkNumber} of ${many}` : words.capital(s.kind))
-  set('[data-of]', `${words.clock(s.elapsed)} of ${words.clock(s.total)}`)
-  deeds(s)
-  const drawn = `${s.part} ${s.elapsed} ${s.breathAt}`
-  if ($('[data-dial]').dataset.drawn === drawn) return
-  $('[data-dial]').dataset.drawn = drawn
-  draw($('[data-dial]'), s)
-}
-
-// deeds shows the buttons that can be of use now.
-function deeds(s) {
-  const walking = s.phase === 'block' && s.judged
-  const tapped = walking && s.breathAt !== null
-  shown('[data-do=breath]', walking && !tapped && !s.paused)
-  shown('[data-do=resume]', s.paused)
-  shown('[data-settled]', tapped && !s.paused)
-  if (tapped) set('[data-settled]', `Breath back after ${words.time(s.breathAt)}`)
-  shown('[data-do=unbreath]', tapped && !s.paused && performance.now() - tappedAt < takeBack)
-  shown('[data-do=leave]', s.phase !== 'block' && !s.paused)
-  set('[data-do=leave]', s.phase === 'warm' ? 'Skip the warm-up' : 'Enough: tell how it was')
-  shown('[data-do=pause]', !s.paused)
-  shown('[data-do=ask-stop]', s.phase !== 'cool')
-  shown('[data-do=ask-skip]', s.phase === 'block' && !s.paused)
-  set('[data-do=ask-skip]', `Skip the rest of this ${s.kind}`)
-  set('[data-hint]', hint(s, walking, tapped))
-}
-
-function hint(s, walking, tapped) {
-  if (s.paused) return 'Nothing is counted while you pause.'
-  if (s.phase === 'warm') return 'Easy walk, leg swings, ankle circles, lunges with a reach, a few skips.'
-  if (s.phase === 'cool') return 'Walk easily until your breath is calm.'
-  if (walking) return tapped ? 'Walk on; the next run is called.' : 'Tap as soon as you could chat comfortably.'
-  return s.kind === 'run' ? 'Run so that you could still say a short sentence.' : 'Walk so that you could chat all the way.'
-}
-
-function panel(name) {
-  for (const p of all('[data-panel]')) p.hidden = p.dataset.panel !== name
-  shown('[data-ways]', !name)
-  $(name ? `[data-panel=${name}] h2` : '[data-do=pause]')?.focus()
-}
-
 // ---- where were you?
 
 // ask asks where the athlete was while the page was away.
@@ -272,7 +209,7 @@ function finish() {
   telling = true
   cues.lay([], 2)
   pulse.flush()
-  awake?.release().catch(() => {})
+  letSleep()
   const result = session.result(current.plan, events, stamp())
   set('[data-summary]', after.summary(result))
   form(current.draft ?? after.entriesOf(current, result), 2 * result.taps < result.judged)
@@ -360,27 +297,6 @@ async function correct(n) {
   set('[data-summary]', 'It is stored on this phone and was not taken yet.')
   after.mark($('#after'), correcting.held?.at === 'form' ? correcting.held.fields : [], correcting.held?.message ?? '')
   return true
-}
-
-// ---- the screen stays on
-
-let awake
-async function stayAwake() {
-  if (!navigator.wakeLock) return set('[data-awake]', limits())
-  if (document.hidden || awake && !awake.released) return
-  try {
-    awake = await navigator.wakeLock.request('screen')
-    set('[data-awake]', 'The screen stays on while this page is open.')
-  } catch {
-    set('[data-awake]', 'The phone does not keep the screen on now, perhaps to save power. Sound comes all the same while this page is open.')
-  }
-}
-
-// limits say what this browser cannot do.
-function limits() {
-  if (!isSecureContext) return 'This address is plain http. So the screen cannot be kept on, no strap can be connected, and the page does not open without a signal. Let the screen of the phone stay on by its own settings; sound and voice work.'
-  if (!navigator.wakeLock) return 'This browser cannot keep the screen on. Let the screen of the phone stay on by its own settings.'
-  return ''
 }
 
 // ---- what is tapped

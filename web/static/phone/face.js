@@ -1,0 +1,54 @@
+// What Go shows while a session is going on.
+import * as words from './words.js'
+import { draw } from './dial.js'
+import { $, set, shown } from './page.js'
+
+/** @typedef {ReturnType<typeof import('./session.js').view>} View */
+
+// render shows where the session stands; back: the tap of this walk can still be taken
+// back.
+/** @param {View} s @param {boolean} back */
+export function render(s, back) {
+  if (s.phase === 'over') return
+  const block = s.phase === 'block'
+  const word = s.paused ? 'Paused' : block ? words.capital(s.kind) : s.phase === 'warm' ? 'Warm up' : 'Cool down'
+  set('[data-now]', word)
+  $('[data-now]').classList.toggle('long', word.length > 4)
+  set('[data-left]', words.clock(s.secondsLeft))
+  set('[data-next]', words.then(s.next))
+  const many = s.kind === 'run' ? s.runs : s.walks
+  set('[data-where]', !block ? word : many > 1 ? `${words.capital(s.kind)} ${s.kind === 'run' ? s.runNumber : s.walkNumber} of ${many}` : words.capital(s.kind))
+  set('[data-of]', `${words.clock(s.elapsed)} of ${words.clock(s.total)}`)
+  deeds(s, back)
+  const drawn = `${s.part} ${s.elapsed} ${s.breathAt}`
+  if ($('[data-dial]').dataset.drawn === drawn) return
+  $('[data-dial]').dataset.drawn = drawn
+  draw($('[data-dial]'), s)
+}
+
+// deeds shows the buttons that can be of use now.
+/** @param {View} s @param {boolean} back */
+function deeds(s, back) {
+  const walking = s.phase === 'block' && s.judged
+  const tapped = walking && s.breathAt !== null
+  shown('[data-do=breath]', walking && !tapped && !s.paused)
+  shown('[data-do=resume]', s.paused)
+  shown('[data-settled]', tapped && !s.paused)
+  if (tapped) set('[data-settled]', `Breath back after ${words.time(s.breathAt)}`)
+  shown('[data-do=unbreath]', tapped && !s.paused && back)
+  shown('[data-do=leave]', s.phase !== 'block' && !s.paused)
+  set('[data-do=leave]', s.phase === 'warm' ? 'Skip the warm-up' : 'Enough: tell how it was')
+  shown('[data-do=pause]', !s.paused)
+  shown('[data-do=ask-stop]', s.phase !== 'cool')
+  shown('[data-do=ask-skip]', s.phase === 'block' && !s.paused)
+  set('[data-do=ask-skip]', `Skip the rest of this ${s.kind}`)
+  set('[data-hint]', hint(s, walking, tapped))
+}
+
+function hint(s, walking, tapped) {
+  if (s.paused) return 'Nothing is counted while you pause.'
+  if (s.phase === 'warm') return 'Easy walk, leg swings, ankle circles, lunges with a reach, a few skips.'
+  if (s.phase === 'cool') return 'Walk easily until your breath is calm.'
+  if (walking) return tapped ? 'Walk on; the next run is called.' : 'Tap as soon as you could chat comfortably.'
+  return s.kind === 'run' ? 'Run so that you could still say a short sentence.' : 'Walk so that you could chat all the way.'
+}

@@ -1,0 +1,32 @@
+// The parts of the page of Go, by their names in it.
+
+/** @param {string} selector @returns {HTMLElement|null} */
+export const $ = selector => document.querySelector(selector)
+/** @param {string} selector @returns {HTMLElement[]} */
+export const all = selector => [...document.querySelectorAll(selector)]
+
+// set says something in all places of a name; what stands there already is left, so
+// that nothing is announced twice.
+export const set = (selector, text) => { for (const e of all(selector)) if (e.textContent !== text) e.textContent = text }
+export const shown = (selector, on) => { for (const e of all(selector)) e.hidden = !on }
+
+// announce says something to whoever does not look.
+export const announce = text => set('[data-announce]', text)
+
+// screen shows one part of the page and leads the reader there.
+export function screen(name, title) {
+  for (const section of all('[data-screen]')) section.hidden = section.dataset.screen !== name
+  document.body.classList.toggle('going', name === 'going')
+  set('#title', title)
+  shown('[data-state]', false)
+  for (const panel of all('[data-panel]')) panel.hidden = true
+  scrollTo(0, 0)
+  $('#title').focus()
+}
+
+// panel opens one of the questions below the dial; empty: none.
+export function panel(name) {
+  for (const p of all('[data-panel]')) p.hidden = p.dataset.panel !== name
+  shown('[data-ways]', !name)
+  $(name ? `[data-panel=${name}] h2` : '[data-do=pause]')?.focus()
+}
