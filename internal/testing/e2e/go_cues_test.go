@@ -151,8 +151,7 @@ func TestTheScreenStaysOn(t *testing.T) {
 	o.Until("document.querySelector('[data-awake]').textContent.includes('does not keep the screen on')")
 	browser.Eval[any](o.Tab, "(testPhone.sleepless(true), testPhone.hide(), testPhone.show())")
 	o.Until("testPhone.awake()")
-	o.deed("ask-stop")
-	o.Touch("[data-panel=stop] [data-reason=weather]")
+	o.stop("weather")
 	o.shows("after")
 	o.Until("!testPhone.awake()")
 }

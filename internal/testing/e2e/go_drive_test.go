@@ -3,6 +3,7 @@ package e2e
 import (
 	"encoding/json"
 	"fmt"
+	"strings"
 	"time"
 
 	"github.com/stretchr/testify/require"
@@ -39,10 +40,33 @@ func (o *outing) shows(screen string) {
 	o.Until(fmt.Sprintf("document.querySelector('[data-screen=%s]:not([hidden])')", screen))
 }
 
-// deed presses a button of Go, and waits until what it does is written down.
+// deed presses a button of Go.
 func (o *outing) deed(name string) {
 	o.t.Helper()
-	o.Touch("[data-screen]:not([hidden]) [data-do=" + name + "]:not([hidden])")
+	o.hit("[data-screen]:not([hidden])", "[data-do="+name+"]:not([hidden])")
+}
+
+// stop stops the session for a reason.
+func (o *outing) stop(reason string) {
+	o.t.Helper()
+	o.deed("ask-stop")
+	o.hit("[data-panel=stop]", "[data-reason="+reason+"]")
+}
+
+// hit presses a button in a part of the page. A finger misses what moves away under
+// it, when news come in, and tries again.
+func (o *outing) hit(in, button string) {
+	o.t.Helper()
+	browser.Eval[any](o.Tab, "(testPhone.miss(), 0)")
+	for range 3 {
+		o.Touch(in + " " + button)
+		for range 50 { // a touch is told to the page a moment later
+			if browser.Eval[bool](o.Tab, fmt.Sprintf("testPhone.hit(%q)", strings.ReplaceAll(button, ":not([hidden])", ""))) {
+				return
+			}
+		}
+	}
+	require.Fail(o.t, "the button could not be hit", button)
 }
 
 // goOn goes on with the session that the page came back to.
@@ -112,7 +136,10 @@ func (o *outing) answer(effort int) {
 		choices = append(choices, "breath-half")
 	}
 	for _, choice := range choices {
-		o.Touch("#after label:has(#" + choice + ")")
+		label := "#after label:has(#" + choice + ")"
+		if browser.Eval[bool](o.Tab, fmt.Sprintf("document.querySelector(%q).checkVisibility()", label)) { // of a session that was not done little is asked
+			o.Touch(label)
+		}
 	}
 	o.Touch("#after .send button")
 	o.shows("sent")

@@ -47,6 +47,8 @@ type march struct {
 	stretches []stretch
 	at        int           // the present stretch
 	since     time.Duration // since it began, pauses included
+	real      time.Duration // since the session began, pauses included
+	first     time.Duration // real, when the first block began; 0: not yet, or at once
 	running   bool
 	begun     bool
 	over      bool
@@ -84,6 +86,8 @@ func (m *march) do(what string, now stamp) {
 		m.next(0)
 	case what == "breath":
 		m.tap()
+	case what == "unbreath":
+		m.stretches[m.at].settle = nil
 	case what == "stop":
 		m.over = true
 	}
@@ -94,6 +98,7 @@ func (m *march) until(now stamp) {
 	if m.begun && !m.over {
 		passed, away := m.last.to(now)
 		m.since += passed
+		m.real += passed
 		if m.running && !away {
 			m.walk(passed)
 		}
@@ -119,6 +124,9 @@ func (m *march) next(ago time.Duration) {
 	m.at++
 	m.since = ago
 	m.over = m.at == len(m.stretches)
+	if m.at == 1 && !m.stretches[0].block {
+		m.first = m.real - ago
+	}
 }
 
 // judged says whether the present stretch is a walk after a run of which something

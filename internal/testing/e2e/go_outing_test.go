@@ -101,6 +101,14 @@ type stored struct {
 	Recorded  bool
 }
 
+// settledAt is when the breath was back in a block; nil: not told.
+func (s stored) settledAt(block int) *int32 {
+	if s.Settle == nil {
+		return nil
+	}
+	return s.Settle[block]
+}
+
 // stored are the athlete's sessions, the oldest first.
 func (o *outing) stored() (all []stored) {
 	o.t.Helper()

@@ -52,8 +52,7 @@ func TestAStrapsTraceComesWithTheSession(t *testing.T) {
 	o.Pass(20*second, browser.Awake)
 	o.deed("resume")
 	o.Pass(100*second, browser.Awake) // of the second walk
-	o.deed("ask-stop")
-	o.Touch("[data-panel=stop] [data-reason=done]")
+	o.stop("done")
 	o.answer(4)
 	o.signal(true)
 	o.sent()

@@ -128,8 +128,14 @@
     requestDevice: async () => { note('choose'); return device },
   })
 
+  // What was really hit: a page may move while a finger is on its way.
+  const hits = []
+  addEventListener('click', event => hits.push(event.target.closest?.('button, a, label, summary')), true)
+
   window.testPhone = {
     life,
+    hit: selector => hits.some(e => e?.matches(selector)),
+    miss() { hits.length = 0 },
     beat(bytes) { // what the strap says now; nothing where it is not connected
       if (!gatt.connected) return false
       measurement.value = new DataView(new Uint8Array(bytes).buffer)
