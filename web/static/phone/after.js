@@ -19,14 +19,22 @@ export function entriesOf(session, result) {
 }
 
 // summary says what happened: "6 of 6 runs, 30 min. Breath back after 52 s, 48 s."
+/** @param {ReturnType<typeof import('./session.js').result>} result */
 export function summary(result) {
   const runs = result.blocks.filter(b => b.kind === 'run')
   const whole = runs.filter(b => b.done_s >= b.planned_s).length
   const done = result.blocks.reduce((sum, b) => sum + b.done_s, 0)
   const what = runs.length ? `${whole} of ${runs.length} ${runs.length === 1 ? 'run' : 'runs'} in full, ${time(done)} in all.` : `${time(done)} of walking.`
-  const settled = result.blocks.filter(b => b.settle_s !== null).map(b => time(b.settle_s))
+  const settled = result.blocks.flatMap(b => (b.settle_s === null ? [] : [time(b.settle_s)]))
   return settled.length ? `${what} Breath back after ${settled.join(', ')}.` : what
 }
+
+// one is an element that the page has for sure.
+/** @param {ParentNode} within @param {string} selector */
+const one = (within, selector) => /** @type {HTMLElement} */ (within.querySelector(selector))
+
+/** @param {ParentNode} within @param {string} selector @returns {NodeListOf<HTMLInputElement>} */
+const fields = (within, selector) => within.querySelectorAll(selector)
 
 // fill puts the entries into the form, with one row for each block.
 /** @param {HTMLFormElement} form @param {Entries} entries */
@@ -35,44 +43,50 @@ export function fill(form, entries) {
   const all = new Map(entries)
   rows(form, all)
   for (const [name, value] of entries) {
-    for (const field of form.querySelectorAll(`[name="${CSS.escape(name)}"]`)) {
+    for (const field of fields(form, `[name="${CSS.escape(name)}"]`)) {
       if (field.type === 'radio') field.checked ||= field.value === value
       else if (field.type === 'checkbox') field.checked ||= field.value === value
       else if (!(field.type === 'hidden' && name.startsWith('pain['))) field.value = value
     }
   }
   const runs = entries.some(([name, value]) => /^blocks\[\d+\]\.kind$/.test(name) && value === 'run')
-  form.querySelector('#talk legend').textContent = runs ? 'While running, could you talk?' : 'While walking, could you talk?'
+  one(form, '#talk legend').textContent = runs ? 'While running, could you talk?' : 'While walking, could you talk?'
   elsewhere(form, entries)
 }
 
 // elsewhere puts back a place that was typed: the last pain row is the free one.
+/** @param {HTMLFormElement} form @param {Entries} entries */
 function elsewhere(form, entries) {
-  const free = form.querySelector('.else input[name^="pain["]')
+  const [free] = fields(form, '.else input[name^="pain["]')
   const site = free && new Map(entries).get(free.name)
   if (site) free.value = site
 }
 
 // rows makes the rows of the blocks anew.
+/** @param {HTMLFormElement} form @param {Map<string, string>} all */
 function rows(form, all) {
-  const box = form.querySelector('[data-rows]')
-  const template = document.getElementById('row').content
+  const box = one(form, '[data-rows]')
+  const template = /** @type {HTMLTemplateElement} */ (document.getElementById('row')).content
   const counts = { run: 0, walk: 0 }
   box.replaceChildren()
   for (let i = 0; all.has(`blocks[${i}].planned_s`); i++) {
     const kind = all.get(`blocks[${i}].kind`) === 'run' ? 'run' : 'walk'
-    const row = template.cloneNode(true)
+    const row = /** @type {DocumentFragment} */ (template.cloneNode(true))
     for (const e of row.querySelectorAll('[name],[id],[aria-labelledby]')) {
-      for (const a of ['name', 'id', 'aria-labelledby']) if (e.hasAttribute(a)) e.setAttribute(a, e.getAttribute(a).replace('blocks[0].', `blocks[${i}].`))
+      for (const a of ['name', 'id', 'aria-labelledby']) {
+        const value = e.getAttribute(a)
+        if (value !== null) e.setAttribute(a, value.replace('blocks[0].', `blocks[${i}].`))
+      }
     }
-    const block = row.querySelector('.block')
+    const block = one(row, '.block')
     block.className = `block ${kind}`
-    block.querySelector('span').replaceChildren(`${kind === 'run' ? 'Run' : 'Walk'} ${++counts[kind]} `, small(time(Number(all.get(`blocks[${i}].planned_s`)))))
-    if (!(kind === 'walk' && all.get(`blocks[${i - 1}].kind`) === 'run')) block.querySelector('.bb').remove()
+    one(block, 'span').replaceChildren(`${kind === 'run' ? 'Run' : 'Walk'} ${++counts[kind]} `, small(time(Number(all.get(`blocks[${i}].planned_s`)))))
+    if (!(kind === 'walk' && all.get(`blocks[${i - 1}].kind`) === 'run')) one(block, '.bb').remove()
     box.append(row)
   }
 }
 
+/** @param {string} words */
 function small(words) {
   const s = document.createElement('small')
   s.textContent = words
@@ -84,11 +98,11 @@ function small(words) {
 /** @param {HTMLFormElement} form @returns {Entries} */
 export function read(form) {
   /** @type {Entries} */
-  const list = [...new FormData(form)].map(([name, value]) => [name, String(value)])
+  const list = Array.from(new FormData(form), ([name, value]) => [name, String(value)])
   const told = new Map(list)
   const undone = ['missed', 'called_off'].includes(told.get('done') ?? '')
   const noPain = told.get('pain') !== 'some'
-  const hidden = form.querySelector('#breath')?.hidden
+  const hidden = one(form, '#breath')?.hidden
   return list.filter(([name, value]) => {
     if (name.startsWith('pain[') || name === 'limp') return !noPain && (!name.endsWith('.score') || value !== '')
     if (undone && ['effort', 'talk', 'breath', 'hot'].includes(name)) return false
@@ -132,7 +146,8 @@ export function mark(form, list, message = '') {
     const box = at?.closest('.block, fieldset, .field, .else') ?? null
     if (!box) continue
     for (let up = box.parentElement; up; up = up.parentElement) if (up instanceof HTMLDetailsElement) up.open = true
-    if (box.tagName === 'FIELDSET' && box.querySelector('legend')) box.querySelector('legend').after(wrong)
+    const legend = box.tagName === 'FIELDSET' ? box.querySelector('legend') : null
+    if (legend) legend.after(wrong)
     else box.prepend(wrong)
   }
   top.tabIndex = -1

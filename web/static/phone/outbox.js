@@ -2,6 +2,8 @@
 import * as store from './store.js'
 import * as sync from './sync.js'
 
+/** @typedef {import('./store.js').Item} Item */
+
 // show keeps the box up to date.
 /** @param {HTMLElement} box */
 export function show(box) {
@@ -9,6 +11,7 @@ export function show(box) {
   return fill(box)
 }
 
+/** @param {HTMLElement} box */
 async function fill(box) {
   const who = await store.me()
   const items = await store.outbox()
@@ -25,18 +28,20 @@ async function fill(box) {
   box.hidden = lines.length === 0
 }
 
-/** @param {import('./store.js').Item} item */
+/** @param {Item} item */
 function lineOf(item) {
   const about = `The session of ${item.day}`
-  if (item.state === 'held') return held(item, about)
+  if (item.held) return refused(item, item.held, about)
   if (sync.state.signIn) return [line(`${about} is stored on this phone. Sign in to send it: open your sign-in link, or ask your coach for a new one.`, link('Sign in to send', '/sign-in'))]
   if (item.id) return [line(`${about} is sent. The strap’s recording is sent when there is a signal.`)]
   return [line(`${about} is stored on this phone; sent when there is a signal.`, button('Try now', () => sync.send(true)))]
 }
 
-function held(item, about) {
-  const { at, message, fields } = item.held
+/** @param {Item} item @param {NonNullable<Item['held']>} held @param {string} about */
+function refused(item, held, about) {
+  const { at, message, fields, there } = held
   const why = [message, ...fields.map(f => f.message)].filter(Boolean).join(' ')
+  /** @param {string} words */
   const leave = words => ask('Leave it out', words, 'Yes, remove it from this phone', () => store.sent(item.n).then(() => sync.send()))
   if (at === 'strap') {
     return [line(`${about} is sent. The strap’s recording was not taken: ${why}`,
@@ -44,9 +49,10 @@ function held(item, about) {
       ask('Leave the recording out', 'The recording goes for good. The session stays.', 'Yes, leave it out', () => store.sent(item.n).then(() => sync.send())))]
   }
   return [line(`${about} was not taken yet: ${why}`, link('Correct it', `/go#correct-${item.n}`),
-    ...(item.held.there ? [link('Look at what is there', item.held.there)] : []), leave('What was done goes from this phone for good.'))]
+    ...(there ? [link('Look at what is there', there)] : []), leave('What was done goes from this phone for good.'))]
 }
 
+/** @param {string} words @param {HTMLElement[]} ways */
 function line(words, ...ways) {
   const p = document.createElement('p')
   p.textContent = words
@@ -56,6 +62,7 @@ function line(words, ...ways) {
   return div
 }
 
+/** @param {string} words @param {() => unknown} act */
 function button(words, act) {
   const b = document.createElement('button')
   b.type = 'button'
@@ -65,6 +72,7 @@ function button(words, act) {
   return b
 }
 
+/** @param {string} words @param {string} href @param {() => unknown} also */
 function link(words, href, also = () => {}) {
   const a = document.createElement('a')
   a.className = 'btn q'
@@ -75,6 +83,7 @@ function link(words, href, also = () => {}) {
 }
 
 // ask is a button that asks once before it acts.
+/** @param {string} words @param {string} sure @param {string} yes @param {() => unknown} act */
 function ask(words, sure, yes, act) {
   const first = button(words, () => {
     const p = document.createElement('p')

@@ -8,6 +8,11 @@ import { openDB, deleteDB } from '../vendor/idb/index.js'
  *   plan: {kind: 'run'|'walk', planned_s: number}[], words: string, warm_s: number, cool_s: number,
  *   way: null|{kind: string, title: string, words: string[]}, heart_usable: boolean, easy: number|null,
  *   word: string, word_by: string, done: number, of: number, next: string, standing: string, moved: string}} Week
+ * @typedef {import('../vendor/idb/index.js').IDBPDatabase} Database
+ * @typedef {import('../vendor/idb/index.js').IDBPTransaction<unknown, string[], 'readwrite'>} Writing
+ * @typedef {[number, number]} Beat ms since the start event, and beats a minute or 0
+ * @typedef {{words: string, who: string}} Changed
+ * @typedef {{who: string, id?: number, stop?: string|null, day: string, key: string}} Told
  * @typedef {{key: string, plan: import('./session.js').Plan, week: Week, draft?: [string, string][]}} Session
  * @typedef {{n?: number, key: string, who: string, standing: string, form: string, strap: string|null, day: string,
  *   state: 'waiting'|'held', tries: number, due: number, id?: number, stop?: string|null,
@@ -15,7 +20,7 @@ import { openDB, deleteDB } from '../vendor/idb/index.js'
  */
 
 const name = 'halfhour'
-/** @type {Promise<import('../vendor/idb/index.js').IDBPDatabase>|undefined} */
+/** @type {Promise<Database>|undefined} */
 let opened
 
 // open gives the database, made at the first time.
@@ -29,11 +34,11 @@ export function open() {
       db.createObjectStore('outbox', { keyPath: 'n', autoIncrement: true })
     },
     blocking(_now, _next, event) {
-      event.target.close()
+      /** @type {IDBDatabase} */ (event.target).close()
       forget()
     },
     terminated: forget,
-  })).catch(error => {
+  })).catch((/** @type {unknown} */ error) => {
     forget()
     throw error
   })
@@ -42,6 +47,7 @@ export function open() {
 // lively makes the database under a lock that one page alone can hold. A browser may
 // freeze a page that is left while it makes the database, and Chromium 156 then lets every
 // later page wait for it without end; one whose lock is asked for it lets go instead.
+/** @param {() => Promise<Database>} work @returns {Promise<Database>} */
 const lively = work => (navigator.locks ? navigator.locks.request('halfhour-open', work) : work())
 
 // wipe removes all of it, at sign-out.
@@ -53,11 +59,18 @@ export async function wipe() {
 }
 
 // write is a transaction that is on the disk before it says so.
+/** @param {string[]} stores @returns {Promise<Writing>} */
 const write = async (...stores) => (await open()).transaction(stores, 'readwrite', { durability: 'strict' })
 
-// kept and keep are for single things by name: week, settings, told.
+/**
+ * Single things that are kept by their names.
+ * @typedef {{week: Week, settings: {sound: boolean, voice: boolean, shake: boolean}, told: Told, changed: Changed}} Kept
+ */
+/** @template {keyof Kept} Name @param {Name} what @returns {Promise<Kept[Name]|undefined>} */
 export const kept = async what => (await open()).get('kept', what)
+/** @template {keyof Kept} Name @param {Name} what @param {Kept[Name]} value */
 export const keep = async (what, value) => (await open()).put('kept', value, what)
+/** @param {keyof Kept} what */
 export const drop = async what => (await open()).delete('kept', what)
 
 // begin stores a session with its first event.
@@ -73,7 +86,7 @@ export async function begin(session, event) {
 /** @param {string} key @param {Event[]} events */
 export async function note(key, ...events) {
   const tx = await write('events')
-  for (const event of events) tx.store.add({ ...event, key })
+  for (const event of events) tx.objectStore('events').add({ ...event, key })
   await tx.done
 }
 
@@ -90,7 +103,9 @@ export const me = async () => whose(await kept('week'))
 export async function current() {
   const db = await open()
   const who = await me()
-  const session = (await db.getAll('sessions')).findLast(one => whose(one.week) === who)
+  /** @type {Session[]} */
+  const all = await db.getAll('sessions')
+  const session = all.findLast(one => whose(one.week) === who)
   return session && { session, events: await db.getAllFromIndex('events', 'key', session.key) }
 }
 
@@ -98,6 +113,7 @@ export async function current() {
 export const unfinished = async () => (await open()).count('sessions')
 
 // draft keeps what is typed into the form.
+/** @param {string} key @param {[string, string][]} entries */
 export async function draft(key, entries) {
   const tx = (await open()).transaction('sessions', 'readwrite')
   const session = await tx.store.get(key)
@@ -106,10 +122,13 @@ export async function draft(key, entries) {
 }
 
 // add keeps a chunk of heart rates: [ms since the start event, bpm or 0 for a dropout].
+/** @param {string} key @param {Beat[]} list */
 export const add = async (key, list) => (await open()).add('samples', { key, list })
 
 // heard are the heart rates of a session, in order of time.
+/** @param {string} key */
 export async function heard(key) {
+  /** @type {{list: Beat[]}[]} */
   const chunks = await (await open()).getAllFromIndex('samples', 'key', key)
   return chunks.flatMap(chunk => chunk.list).sort((a, b) => a[0] - b[0])
 }
@@ -126,6 +145,7 @@ export async function hand(item) {
 }
 
 // discard gives up a session that was begun and never told of.
+/** @param {string} key */
 export async function discard(key) {
   const tx = await write('sessions', 'events', 'samples')
   tx.objectStore('sessions').delete(key)
@@ -133,6 +153,7 @@ export async function discard(key) {
   await tx.done
 }
 
+/** @param {Writing} tx @param {string} key */
 async function remove(tx, key) {
   for (const list of ['events', 'samples']) {
     for (const n of await tx.objectStore(list).index('key').getAllKeys(key)) tx.objectStore(list).delete(n)
@@ -147,13 +168,16 @@ export const outbox = async () => (await open()).getAll('outbox')
 /** @param {Item} item */
 export async function change(item) {
   const tx = await write('outbox')
-  if (await tx.store.get(item.n)) tx.store.put(item)
+  const box = tx.objectStore('outbox')
+  if (item.n !== undefined && await box.get(item.n)) box.put(item)
   await tx.done
 }
 
 // sent takes an item out.
+/** @param {number|undefined} n */
 export async function sent(n) {
+  if (n === undefined) return
   const tx = await write('outbox')
-  tx.store.delete(n)
+  tx.objectStore('outbox').delete(n)
   await tx.done
 }

@@ -3,6 +3,7 @@
 import * as store from './store.js'
 
 /** @typedef {import('./store.js').Item} Item */
+/** @typedef {{fields?: {place: string, message: string}[], message?: string, there?: string}} Refusal what the server says of what it does not take */
 
 // Pauses between tries, in seconds; the last one stays.
 const pauses = [5, 15, 45, 120, 300, 900]
@@ -10,10 +11,13 @@ const json = { Accept: 'application/json' }
 
 /** What the pages show of it. @type {{signIn: boolean, offline: boolean}} */
 export const state = { signIn: false, offline: false }
+/** @type {Set<() => void>} */
 const listeners = new Set()
-let timer = 0
+/** @type {ReturnType<typeof setTimeout>|undefined} */
+let timer
 
 // watch calls f whenever something about the outbox changed.
+/** @param {() => void} f */
 export function watch(f) {
   listeners.add(f)
 }
@@ -44,12 +48,14 @@ export async function send(now = false) {
 // alone keeps other tabs from sending at the same time. Where there are no locks (a
 // page over plain http), this page takes turns with itself; the key does the rest.
 let turn = Promise.resolve()
+/** @param {() => Promise<void>} work @returns {Promise<void>} */
 function alone(work) {
   if (navigator.locks) return navigator.locks.request('halfhour-outbox', work)
   turn = turn.then(work, work)
   return turn
 }
 
+/** @param {boolean} now */
 async function through(now) {
   state.offline = false
   for (const { n } of await store.outbox()) {
@@ -68,7 +74,7 @@ async function deliver(item) {
     if (!week) return false
     if (item.who && item.who !== store.whose(week)) return await wait(item)
     if (!item.id && !await sendForm(item)) return !state.signIn
-    if (item.strap && !await sendStrap(item)) return !state.signIn
+    if (item.strap && !await sendStrap(item, item.strap)) return !state.signIn
     await store.keep('told', { who: item.who, id: item.id, stop: item.alarmed ? null : item.stop, day: item.day, key: item.key })
     await store.sent(item.n)
     await compare(item)
@@ -79,6 +85,7 @@ async function deliver(item) {
 }
 
 // later puts the next try off.
+/** @param {Item} item */
 async function later(item) {
   state.offline = true
   const pause = 1000 * pauses[Math.min(item.tries, pauses.length - 1)]
@@ -87,12 +94,14 @@ async function later(item) {
 }
 
 // wait leaves what somebody else did until they are signed in on this phone again.
+/** @param {Item} item */
 async function wait(item) {
   await store.change({ ...item, due: Date.now() + 900_000 })
   return true
 }
 
 // hold keeps an item for the person to look at; the next one may go.
+/** @param {Item} item @param {'form'|'strap'} at @param {Refusal} answer */
 async function hold(item, at, answer) {
   await store.change({ ...item, state: 'held', held: { at, fields: answer.fields ?? [], message: answer.message ?? '', there: answer.there } })
   return true
@@ -112,10 +121,10 @@ async function sendForm(item) {
   return false
 }
 
-/** @param {Item} item */
-async function sendStrap(item) {
+/** @param {Item} item @param {string} strap */
+async function sendStrap(item, strap) {
   const body = new FormData()
-  body.append('file', new Blob([item.strap], { type: 'application/json' }), 'strap.json')
+  body.append('file', new Blob([strap], { type: 'application/json' }), 'strap.json')
   for (const consent of item.consents ?? []) body.append(consent, '1')
   const answer = await ask(`/sessions/${item.id}/recording`, { method: 'POST', body }, 150_000)
   if (answer.ok) return true
@@ -125,6 +134,7 @@ async function sendStrap(item) {
 
 // refused holds what the server looked at and did not take; what it could not look at
 // is tried again later.
+/** @param {Item} item @param {'form'|'strap'} at @param {Response} answer */
 async function refused(item, at, answer) {
   if (answer.status === 401) return
   if (answer.status >= 500 || answer.status === 429 || answer.status === 408) throw new Error('later')
@@ -134,6 +144,7 @@ async function refused(item, at, answer) {
 
 // ask sends a request and notices that nobody is signed in. Following a redirect would
 // end at a page for people.
+/** @param {string} address @param {RequestInit} options @param {number} within ms */
 async function ask(address, options, within) {
   const answer = await fetch(address, { ...options, headers: json, redirect: 'manual', signal: AbortSignal.timeout(within) })
   const signIn = answer.status === 401 || answer.type === 'opaqueredirect'
@@ -154,6 +165,7 @@ export async function fetchWeek() {
 }
 
 // compare notices what the coach changed since the session was begun.
+/** @param {Item} item */
 async function compare(item) {
   const week = await fetchWeek().catch(() => undefined)
   if (week && item.standing && week.standing !== item.standing) {

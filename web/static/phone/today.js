@@ -4,6 +4,7 @@ import * as store from './store.js'
 import * as sync from './sync.js'
 import { show } from './outbox.js'
 
+/** @type {HTMLElement|null} */
 const box = document.querySelector('[data-outbox]')
 if (box) {
   try {
