@@ -115,7 +115,7 @@ func (o *outing) stored() (all []stored) {
 	conn := o.connect()
 	defer conn.Close(o.t.Context())
 	rows, err := conn.Query(o.t.Context(), `
-		select s.session_id, s.started_at, s.phase::text, s.outcome::text, s.block_kinds::text, s.planned_s::int[], s.done_s::int[], s.settle_s::int[],
+		select s.session_id, s.started_at, s.phase::text, s.outcome::text, coalesce(s.block_kinds::text, ''), s.planned_s::int[], s.done_s::int[], s.settle_s::int[],
 			s.effort::smallint, coalesce(s.talk::text, ''), exists (select from recording r where r.club_id = s.club_id and r.session_id = s.session_id)
 		from session s where s.athlete_id = $1::text::bigint order by s.started_at`, o.id)
 	require.NoError(o.t, err)

@@ -112,7 +112,9 @@ func (s *sequence) run() {
 	s.compare()
 }
 
-func (s *sequence) say(words string, args ...any) { s.done = append(s.done, fmt.Sprintf(words, args...)) }
+func (s *sequence) say(words string, args ...any) {
+	s.done = append(s.done, fmt.Sprintf(words, args...))
+}
 
 // session begins one and does things until it is over.
 func (s *sequence) session() {
@@ -368,11 +370,11 @@ func (s *sequence) compare() {
 	for i, want := range s.wanted {
 		got := all[i]
 		require.WithinDuration(t, want.began, got.StartedAt, time.Minute, "session %d", i)
-		require.Equal(t, s.phase, *got.Phase)
 		if total(want.done) == 0 {
 			require.Equal(t, "missed", *got.Outcome, "nothing was done")
 			continue
 		}
+		require.Equal(t, s.phase, *got.Phase)
 		require.Len(t, got.Done, len(plan))
 		for b := range plan {
 			require.EqualValues(t, plan[b].Planned, got.Planned[b])
