@@ -1,6 +1,7 @@
 // The screen stays on, where the browser can.
 import { set } from './page.js'
 
+/** @type {WakeLockSentinel|undefined} */
 let awake
 
 // stayAwake keeps the screen on; it has to be asked anew whenever the page is seen again.

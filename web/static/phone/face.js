@@ -1,29 +1,29 @@
 // What Go shows while a session is going on.
 import * as words from './words.js'
 import { draw } from './dial.js'
-import { $, set, shown } from './page.js'
+import { $, picture, set, shown } from './page.js'
 
-/** @typedef {ReturnType<typeof import('./session.js').view>} View */
+/** @typedef {import('./session.js').View} View */
 
 // render shows where the session stands; back: the tap of this walk can still be taken
 // back.
 /** @param {View} s @param {boolean} back */
 export function render(s, back) {
   if (s.phase === 'over') return
-  const block = s.phase === 'block'
-  const word = s.paused ? 'Paused' : block ? words.capital(s.kind) : s.phase === 'warm' ? 'Warm up' : 'Cool down'
+  const kind = s.phase === 'block' ? s.kind : null
+  const word = s.paused ? 'Paused' : kind ? words.capital(kind) : s.phase === 'warm' ? 'Warm up' : 'Cool down'
   set('[data-now]', word)
   $('[data-now]').classList.toggle('long', word.length > 4)
   set('[data-left]', words.clock(s.secondsLeft))
   set('[data-next]', words.then(s.next))
-  const many = s.kind === 'run' ? s.runs : s.walks
-  set('[data-where]', !block ? word : many > 1 ? `${words.capital(s.kind)} ${s.kind === 'run' ? s.runNumber : s.walkNumber} of ${many}` : words.capital(s.kind))
+  const many = kind === 'run' ? s.runs : s.walks
+  set('[data-where]', !kind ? word : many > 1 ? `${words.capital(kind)} ${kind === 'run' ? s.runNumber : s.walkNumber} of ${many}` : words.capital(kind))
   set('[data-of]', `${words.clock(s.elapsed)} of ${words.clock(s.total)}`)
   deeds(s, back)
   const drawn = `${s.part} ${s.elapsed} ${s.breathAt}`
   if ($('[data-dial]').dataset.drawn === drawn) return
   $('[data-dial]').dataset.drawn = drawn
-  draw($('[data-dial]'), s)
+  draw(picture('[data-dial]'), s)
 }
 
 // deeds shows the buttons that can be of use now.
@@ -34,7 +34,7 @@ function deeds(s, back) {
   shown('[data-do=breath]', walking && !tapped && !s.paused)
   shown('[data-do=resume]', s.paused)
   shown('[data-settled]', tapped && !s.paused)
-  if (tapped) set('[data-settled]', `Breath back after ${words.time(s.breathAt)}`)
+  if (tapped) set('[data-settled]', `Breath back after ${words.time(s.breathAt ?? 0)}`)
   shown('[data-do=unbreath]', tapped && !s.paused && back)
   shown('[data-do=leave]', s.phase !== 'block' && !s.paused)
   set('[data-do=leave]', s.phase === 'warm' ? 'Skip the warm-up' : 'Enough: tell how it was')
@@ -45,6 +45,7 @@ function deeds(s, back) {
   set('[data-hint]', hint(s, walking, tapped))
 }
 
+/** @param {View} s @param {boolean} walking @param {boolean} tapped */
 function hint(s, walking, tapped) {
   if (s.paused) return 'Nothing is counted while you pause.'
   if (s.phase === 'warm') return 'Easy walk, leg swings, ankle circles, lunges with a reach, a few skips.'
