@@ -1,6 +1,7 @@
 // What waits to be sent, said where it can be seen, with what can be done about it.
 import * as store from './store.js'
 import * as sync from './sync.js'
+import { day } from './words.js'
 
 /** @typedef {import('./store.js').Item} Item */
 
@@ -30,7 +31,7 @@ async function fill(box) {
 
 /** @param {Item} item */
 function lineOf(item) {
-  const about = `The session of ${item.day}`
+  const about = `The session of ${day(item.day)}`
   if (item.held) return refused(item, item.held, about)
   if (sync.state.signIn) return [line(`${about} is stored on this phone. Sign in to send it: open your sign-in link, or ask your coach for a new one.`, link('Sign in to send', '/sign-in'))]
   if (item.id) return [line(`${about} is sent. The strap’s recording is sent when there is a signal.`)]

@@ -80,3 +80,7 @@ export function inZone(iso, zone) {
   for (const { type, value } of format.formatToParts(new Date(iso))) parts[type] = value
   return { date: `${parts.year}-${parts.month}-${parts.day}`, clock: `${parts.hour}:${parts.minute}` }
 }
+
+// day is a date as the reader writes it: "Wednesday, 25 November".
+/** @param {string} date such as 2026-11-25 */
+export const day = date => new Date(`${date}T12:00:00`).toLocaleDateString(undefined, { weekday: 'long', day: 'numeric', month: 'long' })
