@@ -102,12 +102,12 @@ func hashOf(t *testing.T, server string) string {
 
 // kept is a club with two athletes, and the phone that one of them holds.
 type kept struct {
-	t           *testing.T
-	wire        *line.Line
-	versions    *release
-	phone       *browser.Tab
-	other, back string // links of the other athlete and, once more, of the first
-	hash        string
+	t        *testing.T
+	wire     *line.Line
+	versions *release
+	phone    *browser.Tab
+	other    string // link of the other athlete
+	hash     string
 }
 
 func newKept(t *testing.T) *kept {
