@@ -58,10 +58,12 @@ func (o *outing) stop(reason string) {
 func (o *outing) hit(in, button string) {
 	o.t.Helper()
 	browser.Eval[any](o.Tab, "(testPhone.miss(), 0)")
+	hit := fmt.Sprintf("testPhone.hit(%q)", strings.ReplaceAll(button, ":not([hidden])", ""))
 	for range 3 {
 		o.Touch(in + " " + button)
-		for range 50 { // a touch is told to the page a moment later
-			if browser.Eval[bool](o.Tab, fmt.Sprintf("testPhone.hit(%q)", strings.ReplaceAll(button, ":not([hidden])", ""))) {
+		// A touch is told to the page a moment later.
+		for until := time.Now().Add(3 * second); time.Now().Before(until); {
+			if browser.Eval[bool](o.Tab, hit) {
 				return
 			}
 		}

@@ -123,7 +123,7 @@ function tapped(line) {
 function settled(leg, taps) {
   const { began } = leg
   if (began === null) return null
-  const tap = taps.find(p => p.active >= leg.start && p.active < leg.end && p.real >= began)
+  const tap = taps.find(p => p.active >= leg.start && (leg.cut ? p.active <= leg.end : p.active < leg.end) && p.real >= began)
   return tap ? Math.min(Math.round((tap.real - began) / 1000), leg.seconds) : null
 }
 
