@@ -54,7 +54,7 @@ func TestSigningOutLeavesNothingOnThePhone(t *testing.T) {
 	o.deed("start-cold")
 	o.Pass(70*second, browser.Slow)
 	o.Open(o.wire.Address + "/today")
-	leave := func() { t.Helper(); o.Touch("form[action='/sign-out'] button") }
+	leave := func() { t.Helper(); o.hit("footer", "form[action='/sign-out'] button") }
 	leave()
 	o.Until("document.querySelector('#leaving')?.textContent.includes('not sent yet')")
 	o.Touch("#leaving button:last-of-type")
