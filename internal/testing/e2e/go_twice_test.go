@@ -1,6 +1,7 @@
 package e2e
 
 import (
+	"net/http"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -11,6 +12,7 @@ import (
 // The answer gets lost, and the browser is killed while it waits for it: the session
 // is sent again and stored once.
 func TestKilledWhileItSends(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", true)
 	o.ready()
 	o.Restart()
@@ -46,7 +48,7 @@ func TestKilledWhileItSends(t *testing.T) {
 // logs is how many times a session reached the program.
 func (o *outing) logs() (n int) {
 	for _, r := range o.wire.Asked() {
-		if r.Method == "POST" && r.Path == "/log" {
+		if r.Method == http.MethodPost && r.Path == "/log" {
 			n++
 		}
 	}
@@ -55,6 +57,7 @@ func (o *outing) logs() (n int) {
 
 // The same session goes on in two tabs, and both tell how it was: it is stored once.
 func TestTwoTabsTellOfOneSession(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	o.deed("start-cold")
