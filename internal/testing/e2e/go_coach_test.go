@@ -19,6 +19,7 @@ func (o *outing) decide(pairs ...string) {
 // was begun before is stored with its own phase, the phone says what changed, and
 // the next one is the new one.
 func TestTheCoachDecidesWhileThePhoneHasNoSignal(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	o.signal(false)
@@ -52,6 +53,7 @@ func TestTheCoachDecidesWhileThePhoneHasNoSignal(t *testing.T) {
 
 // Where the coach paused running meanwhile, Go says so and begins nothing.
 func TestGoBeginsNothingWhileRunningIsPaused(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	o.decide("choice", "pause", "reason", "a sore shin", "word", "Rest it.")

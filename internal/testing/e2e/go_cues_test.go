@@ -51,6 +51,7 @@ func near(all []float64, at int) (found []float64) {
 // Every change and every half minute before an end is sounded, spoken and shaken
 // once, also where the page is loaded anew in between or stands still in a pocket.
 func TestEveryChangeIsCalledOnce(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	began := o.Time()
@@ -102,6 +103,7 @@ func TestEveryChangeIsCalledOnce(t *testing.T) {
 // What is switched off stays silent, also after the page was loaded anew; the rest
 // goes on.
 func TestWhatIsSwitchedOffStaysSilent(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	off := func(name string) {
@@ -135,6 +137,7 @@ func planOf(t *testing.T, phase string) []pathway.Block {
 // The screen is kept on while a session goes on, and again when the page comes
 // back; where it cannot be, that is said.
 func TestTheScreenStaysOn(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	awake := func() bool { return browser.Eval[bool](o.Tab, "testPhone.awake()") }

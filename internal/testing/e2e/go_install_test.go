@@ -20,6 +20,7 @@ const lightest = 60_000
 // The browser itself would install Halfhour as an app; it opens at its start page
 // without a signal, and all its JavaScript weighs little.
 func TestThePhoneCanInstallHalfhour(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L2", true)
 	o.ready()
 	for _, path := range []string{"/go", "/today"} {

@@ -44,6 +44,7 @@ func (o *outing) comeIn(link string) {
 // nothing on the phone. Whoever signs in next sees nothing of the one before, and
 // has everything without a signal too.
 func TestSigningOutLeavesNothingOnThePhone(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	_, other := o.newcomer("Bao Nguyen", "B2")
 	o.ready()
@@ -92,6 +93,7 @@ func TestSigningOutLeavesNothingOnThePhone(t *testing.T) {
 // there and another one is going on. Nothing is sent in the wrong name, the other
 // sees nothing of what was done, and all of it is there once its owner is back.
 func TestSomebodyElseOnTheSamePhone(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	_, other := o.newcomer("Bao Nguyen", "B2")
 	o.ready()

@@ -17,6 +17,7 @@ import (
 // text twice as large, by light and in the dark. With HALFHOUR_SCREENS each is
 // saved as a picture.
 func TestEveryPageWithoutASignal(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L3", false)
 	o.ready()
 	require.EqualValues(t, 200, o.Open(o.wire.Address+"/today"))
@@ -81,6 +82,7 @@ func (o *outing) looked(name string, open func()) {
 
 // Without JavaScript Go says what it needs and leads to what works without.
 func TestGoWithoutJavaScript(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L3")
 	ines := browser.New(t, browser.Phone.WithoutScript())

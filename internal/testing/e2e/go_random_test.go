@@ -336,7 +336,7 @@ func (s *sequence) tell() {
 		s.Reload()
 	case 3: // half of it typed, and loaded anew
 		s.shows("after")
-		s.Touch("#after label:has(#effort-3)")
+		s.Touch("#after label:has(#pain-none)")
 		s.Until(everything + "('sessions').then(all => all[0].draft)")
 		s.Reload()
 		s.answer(5)

@@ -15,6 +15,7 @@ const second = time.Second
 // breath is tapped in every walk, the page is loaded anew twice, and the browser is
 // killed and started again. With the signal there is one session, as it was.
 func TestAWholeSessionWithoutASignal(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L3", true)
 	o.ready()
 	o.Restart() // so that the sign-in is on the disk
@@ -93,6 +94,7 @@ func TestAWholeSessionWithoutASignal(t *testing.T) {
 // Two pauses, a run that is left out, and a stop with its reason: what was done is
 // counted to the second, and the form says what happened.
 func TestPausesASkipAndAStop(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	o.deed("start")
@@ -139,6 +141,7 @@ func TestPausesASkipAndAStop(t *testing.T) {
 
 // Stopping because it hurts asks where, and says at once that running pauses.
 func TestAStopForPain(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.ready()
 	o.deed("start-cold")

@@ -27,6 +27,7 @@ const beating = `(skinless => {
 // each block. Where it felt no skin, and where it was out of reach, there is
 // nothing; and nothing is no heart rate of 0.
 func TestAStrapsTraceComesWithTheSession(t *testing.T) {
+	t.Parallel()
 	o := goOut(t, "L1", false)
 	o.sql("update athlete set birth_year = 1985 where athlete_id = $1::text::bigint", o.id)
 	o.ready()
