@@ -28,8 +28,9 @@ var (
 // Grains of a page's timers: in front, and as a browser slows down what nobody
 // looks at.
 const (
-	Awake = 250 * time.Millisecond
-	Slow  = time.Second
+	Awake  = 250 * time.Millisecond
+	Slow   = time.Second
+	Drowsy = 5 * time.Second
 )
 
 // Note is something that a page asked of the phone, when it was asked.

@@ -186,7 +186,7 @@ func (s *sequence) press(what string) {
 // pass lets time go by, in front, slowed down or frozen.
 func (s *sequence) pass() {
 	d := time.Duration(5+s.rng.IntN(150)) * second
-	grain := []time.Duration{browser.Slow, browser.Slow, d}[s.rng.IntN(3)]
+	grain := []time.Duration{browser.Slow, browser.Drowsy, d}[s.rng.IntN(3)]
 	if d < 20*second {
 		grain = browser.Awake
 	}
@@ -284,7 +284,7 @@ func (s *sequence) finish() {
 			left += stretch.planned - stretch.done
 		}
 		s.say("to the end")
-		s.Pass(left+second, browser.Slow)
+		s.Pass(left+second, browser.Drowsy)
 	case s.at(m) == "cool":
 		if !m.running {
 			s.press("resume")

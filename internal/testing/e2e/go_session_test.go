@@ -25,7 +25,7 @@ func TestAWholeSessionWithoutASignal(t *testing.T) {
 	o.deed("start")
 	o.shows("going")
 	require.Equal(t, "Warm up", o.Text("[data-now]"))
-	o.Pass(6*time.Minute, browser.Slow)
+	o.Pass(6*time.Minute, browser.Drowsy)
 	taps := []int32{40, 52, 61, 75, 88, 30}
 	for i, tap := range taps {
 		require.Equal(t, "Run", o.Text("[data-now]"), "run %d", i+1)
@@ -60,7 +60,7 @@ func TestAWholeSessionWithoutASignal(t *testing.T) {
 		}
 	}
 	require.Equal(t, "Cool down", o.Text("[data-now]"))
-	o.Pass(5*time.Minute, browser.Slow)
+	o.Pass(5*time.Minute, browser.Drowsy)
 	o.shows("after")
 	require.True(t, browser.Eval[bool](o.Tab, "document.querySelector('#done-all').checked"))
 	require.Contains(t, o.Text("[data-summary]"), "6 of 6 runs in full")
