@@ -103,8 +103,8 @@ func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 // strays says whether a line stands for a moment at a time far off: the next one
 // goes on where the last one was.
 func strays(rest []Sample, last int) bool {
-	return len(rest) > 1 && int(rest[0].At)-last > longestBreak &&
-		int(rest[1].At) > last && int(rest[1].At)-last <= longestBreak
+	return len(rest) > 1 && int(rest[0].At)-last > Hold &&
+		int(rest[1].At) > last && rest[1].At < rest[0].At && int(rest[1].At)-last <= longestBreak
 }
 
 // jumpsBack says whether a line before its forerunner is where the clock jumped,
