@@ -65,8 +65,8 @@ func (c *course) lay(samples []Sample, i, first, length int) {
 }
 
 // inOrder gives the samples with rising times: of several at one second the last
-// that holds a heart rate; single lines out of order, and lines that say once more
-// what was said, are left out.
+// known of each value; single lines out of order, and lines that say once more what
+// was said, are left out.
 func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 	ordered = make([]Sample, 0, len(samples))
 	shift, back := 0, 0
@@ -80,9 +80,7 @@ func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 			rest, before := samples[i:], int(last.At)-shift
 			switch {
 			case at == int(last.At):
-				if s.BPM > 0 || last.BPM <= 0 {
-					last.BPM, last.Speed, last.Steps = s.BPM, s.Speed, s.Steps
-				}
+				last.also(&s)
 				continue
 			case at > int(last.At) && strays(rest, before), at < int(last.At) && (!jumpsBack(rest, before) || repeats(rest, ordered, shift)):
 				continue
@@ -98,6 +96,19 @@ func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 		warnings = append(warnings, fmt.Sprintf("The clock of the recording went back by %d s; what follows was put after what went before.", back))
 	}
 	return ordered, warnings
+}
+
+// also takes in what another line knows of the same second.
+func (s *Sample) also(other *Sample) {
+	if other.BPM > 0 {
+		s.BPM = other.BPM
+	}
+	if other.Speed != Unknown {
+		s.Speed = other.Speed
+	}
+	if other.Steps != Unknown {
+		s.Steps = other.Steps
+	}
 }
 
 // strays says whether a line stands for a moment at a time far off: the next one

@@ -146,22 +146,22 @@ func TestARepeatIsToldFromAJump(t *testing.T) {
 	}
 }
 
-// Of several lines at one second the last that holds a heart rate counts.
+// Of several lines at one second the last known of each value counts.
 func TestLinesAtOneSecond(t *testing.T) {
-	line := func(bpm, speed int16) Sample { return Sample{At: 1, BPM: bpm, Speed: speed, Steps: Unknown} }
+	line := func(bpm, speed, steps int16) Sample { return Sample{1, bpm, speed, steps} }
 	for _, c := range []struct {
-		why        string
-		lines      []Sample
-		bpm, speed int16
+		why   string
+		lines []Sample
+		want  Sample
 	}{
-		{"the last", []Sample{line(100, 150), line(110, 160)}, 110, 160},
-		{"not one without a heart rate", []Sample{line(100, 150), line(0, 160)}, 100, 150},
-		{"rather one with", []Sample{line(0, 150), line(110, 160)}, 110, 160},
-		{"if there is any", []Sample{line(0, 150), line(0, 160)}, 0, 160},
+		{"the last", []Sample{line(100, 150, 110), line(110, 160, 115)}, line(110, 160, 115)},
+		{"no heart rate is none", []Sample{line(100, 150, 110), line(0, 160, 115)}, line(100, 160, 115)},
+		{"rather one that is", []Sample{line(0, 150, 110), line(110, Unknown, Unknown)}, line(110, 150, 110)},
+		{"each value may stand on its own line", []Sample{line(0, 150, Unknown), line(0, Unknown, 110), line(100, Unknown, Unknown)}, line(100, 150, 110)},
+		{"standing still is known", []Sample{line(0, 150, 110), line(0, 0, 0)}, line(0, 0, 0)},
 	} {
 		course := chart(&Recording{Samples: slices.Concat([]Sample{{At: 0}}, c.lines, []Sample{{At: 2}})})
-		require.Equal(t, c.bpm, course.rates[1], c.why)
-		require.Equal(t, c.speed, course.speeds[1], c.why)
+		require.Equal(t, c.want, Sample{1, course.rates[1], course.speeds[1], course.steps[1]}, c.why)
 	}
 }
 
