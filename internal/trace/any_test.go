@@ -1,6 +1,7 @@
 package trace_test
 
 import (
+	"encoding/binary"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -65,4 +66,51 @@ func readAnything(t *rapid.T) {
 
 func TestAnythingIsReadSoundly(t *testing.T) { rapid.Check(t, readAnything) }
 
-func FuzzRead(f *testing.F) { f.Fuzz(rapid.MakeFuzz(readAnything)) }
+// rowsOf makes rows of any bytes, six for each stretch: how many, how far apart, and
+// what stands in them.
+func rowsOf(body []byte) (rows []trace.Sample) {
+	at := int32(0)
+	for ; len(body) >= 6 && len(rows) < trace.MostSamples; body = body[6:] {
+		if body[1] == 0x80 { // to anywhere
+			at = int32(binary.LittleEndian.Uint32(body[2:]))
+			continue
+		}
+		bpm := int16(body[2])
+		for range body[0] {
+			rows = append(rows, trace.Sample{At: at, BPM: bpm, Speed: 2*int16(body[4]) - 1, Steps: int16(body[5]) - 1})
+			at += int32(int8(body[1]))
+			bpm += int16(int8(body[3])) / 16
+		}
+	}
+	return rows
+}
+
+// secondsOf makes seconds of any bytes, four each.
+func secondsOf(body []byte) (seconds []int32) {
+	for ; len(body) >= 4; body = body[4:] {
+		seconds = append(seconds, int32(binary.LittleEndian.Uint32(body)))
+	}
+	return seconds
+}
+
+func FuzzRead(f *testing.F) {
+	session := []byte{120, 1, 90, 0, 70, 111, 120, 1, 100, 8, 120, 161, 180, 1, 150, 0xf8, 70, 111}
+	plan := []byte{1, 120, 0, 0, 120, 0, 1, 180, 0}
+	f.Add(session, plan, []byte{}, []byte{}, byte(135))
+	f.Add(session, plan, []byte{120, 0, 0, 0, 240, 0, 0, 0}, []byte{0, 0, 0, 0, 120, 0, 0, 0, 240, 0, 0, 0, 164, 1, 0, 0}, byte(120))
+	f.Add(append([]byte{0, 0x80, 0, 0, 0, 0x80}, session...), plan, []byte{}, []byte{}, byte(0))
+	f.Fuzz(func(t *testing.T, rows, blocks, laps, marks []byte, easy byte) {
+		r := trace.Recording{Samples: rowsOf(rows), Laps: secondsOf(laps), Marks: secondsOf(marks)}
+		var plan []pathway.Block
+		for ; len(blocks) >= 3 && len(plan) < 120; blocks = blocks[3:] {
+			kind := []pathway.Kind{pathway.Run, pathway.Walk}[blocks[0]%2]
+			plan = append(plan, pathway.Block{Kind: kind, Planned: 1 + int(binary.LittleEndian.Uint16(blocks[1:]))%pathway.LongestBlock})
+		}
+		var c trace.Ceilings
+		if easy > 30 {
+			c = around(int(easy))
+		}
+		reading := trace.Read(&r, plan, c)
+		soundReading(t, &reading, len(r.Samples), plan)
+	})
+}

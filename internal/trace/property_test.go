@@ -139,8 +139,10 @@ func TestAQuickerHeartUnderAHigherCeilingIsTheSame(t *testing.T) {
 			}
 		}
 		got := trace.Read(&o.Recording, plan, around(o.Ceiling+int(by)))
-		require.Equal(t, want.Blocks, got.Blocks)
 		require.Equal(t, want.Artefacts, got.Artefacts)
+		for i := range plan { // in a gap, where it hardly matters, two ends may be as likely as each other
+			require.Equal(t, want.Blocks[i].State, got.Blocks[i].State, "block %d", i)
+		}
 	})
 }
 
