@@ -21,6 +21,9 @@ func (c *course) align(r *Recording, plan []pathway.Block) (bounds []int, by Ali
 		c.lag = s.lateness(c.rates, bounds)
 		return bounds, ByMarks
 	}
+	if planned := inTime(plan); planned[len(plan)] > LongestTime {
+		return planned, ByPlan // nobody did that, and a search would take long
+	}
 	s.laps = lapsOf(r.Laps, c.shift, s.length, len(plan))
 	if s.motion = c.motion(); s.motion != nil {
 		s.weight = besideMotion

@@ -223,3 +223,12 @@ func TestAPlanOfOneKind(t *testing.T) {
 	}
 	require.Empty(t, trace.Read(&o.Recording, nil, around(o.Ceiling)).Blocks, "no plan, no blocks")
 }
+
+// A plan longer than any recording is not looked for: it would take long.
+func TestAPlanOfDays(t *testing.T) {
+	o := outing(t, 6, sixRepeats, simulate.OutingOptions{Steps: true})
+	r := trace.Read(&o.Recording, planOf(t, "3x(run 120:00, walk 120:00)"), around(o.Ceiling))
+	require.NotEqual(t, trace.ByPlan, r.By, "twelve hours are")
+	r = trace.Read(&o.Recording, planOf(t, "3x(run 120:00, walk 120:00), run 1"), around(o.Ceiling))
+	require.Equal(t, trace.ByPlan, r.By)
+}
