@@ -102,9 +102,9 @@ func FuzzRead(f *testing.F) {
 	f.Fuzz(func(t *testing.T, rows, blocks, laps, marks []byte, easy byte) {
 		r := trace.Recording{Samples: rowsOf(rows), Laps: secondsOf(laps), Marks: secondsOf(marks)}
 		var plan []pathway.Block
-		for ; len(blocks) >= 3 && len(plan) < 120; blocks = blocks[3:] {
+		for ; len(blocks) >= 3 && len(plan) < 40; blocks = blocks[3:] {
 			kind := []pathway.Kind{pathway.Run, pathway.Walk}[blocks[0]%2]
-			plan = append(plan, pathway.Block{Kind: kind, Planned: 1 + int(binary.LittleEndian.Uint16(blocks[1:]))%pathway.LongestBlock})
+			plan = append(plan, pathway.Block{Kind: kind, Planned: 1 + int(binary.LittleEndian.Uint16(blocks[1:]))%900})
 		}
 		var c trace.Ceilings
 		if easy > 30 {

@@ -165,20 +165,20 @@ func TestCadenceLock(t *testing.T) {
 	stepping := func(before, run, after int) []int16 {
 		return inPieces(piece{before, 104}, piece{run, 168}, piece{after, 104})
 	}
-	walk, run := walking(60, 115), joined(going(90, 115, 150, 30), walking(30, 150))
+	walk, run := walking(120, 115), joined(going(90, 115, 150, 30), walking(30, 150))
 	locked := walking(60, 168)
 	for _, c := range []cleaning{
-		{"by steps: up at once, and down at once", joined(walk, locked, walk), stepping(60, 60, 60), []Artefact{{60, 120, CadenceLock}}},
-		{"by leaps: the same where no steps are known", joined(walk, locked, walk), nil, []Artefact{{60, 120, CadenceLock}}},
-		{"by steps: below the heart, for a heart may beat faster than the steps", joined(walking(60, 185), walking(60, 160), walking(60, 185)), inPieces(piece{180, 160}), []Artefact{{60, 120, CadenceLock}}},
-		{"by leaps: it begins with one and slides back", joined(walk, locked, going(60, 168, 118, 15), walk), nil, []Artefact{{60, 124, CadenceLock}}},
-		{"by leaps: it slides there and ends with one", joined(walk, going(60, 118, 168, 15), locked, walk), nil, []Artefact{{85, 180, CadenceLock}}},
-		{"by steps: slid into, left with a leap", joined(walk, going(60, 118, 168, 20), walking(40, 168), walk), stepping(60, 100, 60), []Artefact{{105, 160, CadenceLock}}},
+		{"by steps: up at once, and down at once", joined(walk, locked, walk), stepping(120, 60, 120), []Artefact{{120, 180, CadenceLock}}},
+		{"by leaps: the same where no steps are known", joined(walk, locked, walk), nil, []Artefact{{120, 180, CadenceLock}}},
+		{"by steps: below the heart, for a heart may beat faster than the steps", joined(walking(120, 185), walking(60, 160), walking(120, 185)), inPieces(piece{300, 160}), []Artefact{{120, 180, CadenceLock}}},
+		{"by leaps: it begins with one and slides back", joined(walk, locked, going(60, 168, 118, 15), walk), nil, []Artefact{{120, 184, CadenceLock}}},
+		{"by leaps: it slides there and ends with one", joined(walk, going(60, 118, 168, 15), locked, walk), nil, []Artefact{{145, 240, CadenceLock}}},
+		{"by steps: slid into, left with a leap", joined(walk, going(60, 118, 168, 20), walking(40, 168), walk), stepping(120, 100, 120), []Artefact{{165, 220, CadenceLock}}},
 		{"by steps: 29 s are too few, and a slide of 13 beats is no leap", joined(walking(60, 155), inPieces(piece{1, 159}, piece{1, 162}), walking(29, 168), inPieces(piece{1, 162}, piece{1, 159}), walking(60, 155)), inPieces(piece{62, 140}, piece{29, 168}, piece{62, 140}), nil},
 		{"a plateau of 16 s beside a leap may be anything", joined(walk, inPieces(piece{10, 140}, piece{6, 141}), walk), nil, nil},
 		{"one of 19 s that is slid out of", joined(walk, inPieces(piece{10, 140}, piece{9, 141}), going(40, 130, 118, 20)), nil, nil},
-		{"one of 20 is made up", joined(walk, inPieces(piece{10, 140}, piece{10, 141}), walk), nil, []Artefact{{60, 80, CadenceLock}}},
-		{"a run whose steps happen to be as many as the beats, with no leap", joined(walk, run, going(120, 150, 115, 60)), inPieces(piece{60, 112}, piece{120, 150}, piece{120, 112}), nil},
+		{"one of 20 is made up", joined(walk, inPieces(piece{10, 140}, piece{10, 141}), walk), nil, []Artefact{{120, 140, CadenceLock}}},
+		{"a run whose steps happen to be as many as the beats, with no leap", joined(walk, run, going(120, 150, 115, 60)), inPieces(piece{120, 112}, piece{120, 150}, piece{120, 112}), nil},
 		{"a real quick rise: 60 beats with a constant of 20 s are 11 in four seconds", joined(walk, going(120, 115, 175, 20), going(120, 175, 115, 45)), nil, nil},
 		{"a step of 14 beats is none yet", joined(walking(60, 115), walking(60, 127), walking(60, 115)), nil, nil},
 	} {
