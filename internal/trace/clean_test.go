@@ -99,11 +99,11 @@ func TestHeldValues(t *testing.T) {
 		{"45 s that end with a step of three", joined(walking(60, 117), inPieces(piece{45, 116}), walking(60, 119)), nil, []Artefact{{60, 105, Held}}},
 		{"45 s that begin with a step of three", joined(walking(60, 120), inPieces(piece{45, 116}), walking(60, 117)), nil, []Artefact{{60, 105, Held}}},
 		{"44 s are not held yet", joined(walking(60, 120), inPieces(piece{44, 116}), walking(60, 117)), nil, nil},
-		{"a step of two is one that hearts make", joined(walking(60, 115), inPieces(piece{100, 117}), walking(60, 119)), nil, nil},
-		{"240 s of one value, whatever is beside it", joined(walking(60, 117), inPieces(piece{240, 116}), walking(60, 115)), nil, []Artefact{{60, 300, Held}}},
-		{"239 s are a very calm walk", joined(walking(60, 117), inPieces(piece{239, 116}), walking(60, 115)), nil, nil},
-		{"a recording of one value only", inPieces(piece{240, 116}), nil, []Artefact{{0, 240, Held}}},
-		{"beside zeros there is no step", joined(calm, inPieces(piece{10, 0}, piece{60, 116}, piece{10, 0}), calm), nil, []Artefact{{60, 70, NoContact}, {130, 140, NoContact}}},
+		{"a step of two is one that hearts make, but 100 s still are not what this sensor writes", joined(walking(60, 115), inPieces(piece{100, 117}), walking(60, 119)), nil, []Artefact{{60, 160, Held}}},
+		{"where a sensor writes every beat still, 300 s may be so", joined(inPieces(piece{60, 115}, piece{300, 116}, piece{60, 117})), nil, nil},
+		{"a recording of one value only says nothing of itself", inPieces(piece{240, 116}), nil, nil},
+		{"beside zeros there is no step", joined(inPieces(piece{60, 115}, piece{10, 0}, piece{60, 116}, piece{10, 0}, piece{60, 115})), nil, []Artefact{{60, 70, NoContact}, {130, 140, NoContact}}},
+		{"between zeros, but not as this sensor writes", joined(calm, inPieces(piece{10, 0}, piece{60, 116}, piece{10, 0}), calm), nil, []Artefact{{60, 70, NoContact}, {70, 130, Held}, {130, 140, NoContact}}},
 		{"stuck as a run begins, found again in the middle of it", joined(walking(60, 117), inPieces(piece{100, 116}), going(60, 128, 165, 30)), nil, []Artefact{{60, 160, Held}}},
 	} {
 		c.check(t)
