@@ -180,7 +180,32 @@ func TestCadenceLock(t *testing.T) {
 		{"one of 20 is made up", joined(walk, inPieces(piece{10, 140}, piece{10, 141}), walk), nil, []Artefact{{120, 140, CadenceLock}}},
 		{"a run whose steps happen to be as many as the beats, with no leap", joined(walk, run, going(120, 150, 115, 60)), inPieces(piece{120, 112}, piece{120, 150}, piece{120, 112}), nil},
 		{"a real quick rise: 60 beats with a constant of 20 s are 11 in four seconds", joined(walk, going(120, 115, 175, 20), going(120, 175, 115, 45)), nil, nil},
-		{"a step of 14 beats is none yet", joined(walking(60, 115), walking(60, 127), walking(60, 115)), nil, nil},
+	} {
+		c.check(t)
+	}
+}
+
+// Where the line runs between a lock and a heart: fifteen beats in four seconds, and
+// half a minute beside the steps.
+func TestHardlyALock(t *testing.T) {
+	climb := func(seconds int) (rates []int16) { // with steps that quicken too much for a plateau
+		for s := range seconds {
+			rates = append(rates, 150+int16(s))
+		}
+		return rates
+	}
+	walk := walking(120, 115)
+	for _, c := range []cleaning{
+		{"up by 15 beats at once", inPieces(piece{40, 115}, piece{40, 130}), nil, []Artefact{{40, 80, CadenceLock}}},
+		{"by 14", inPieces(piece{40, 115}, piece{40, 129}), nil, nil},
+		{"down by 15 at once: what was before was made up", inPieces(piece{40, 130}, piece{40, 115}), nil, []Artefact{{0, 40, CadenceLock}}},
+		{"by 14", inPieces(piece{40, 129}, piece{40, 115}), nil, nil},
+		{"up by 15 within four seconds", inPieces(piece{40, 115}, piece{1, 119}, piece{1, 123}, piece{1, 127}, piece{40, 130}), nil, []Artefact{{43, 83, CadenceLock}}},
+		{"within five", inPieces(piece{40, 115}, piece{1, 118}, piece{1, 121}, piece{1, 124}, piece{1, 127}, piece{40, 130}), nil, nil},
+		{"30 s beside steps that quicken", joined(walk, climb(30), going(120, 178, 118, 30)), joined(inPieces(piece{120, 104}), climb(30), inPieces(piece{120, 104})), []Artefact{{120, 150, CadenceLock}}},
+		{"29 s", joined(walk, climb(29), going(120, 177, 118, 30)), joined(inPieces(piece{120, 104}), climb(29), inPieces(piece{120, 104})), nil},
+		{"30 s six beats from the steps", joined(walk, climb(30), going(120, 178, 118, 30)), joined(inPieces(piece{126, 104}), climb(30), inPieces(piece{114, 104})), nil},
+		{"a leap into nothing known is none", inPieces(piece{40, 115}, piece{2, 0}, piece{40, 140}), nil, []Artefact{{40, 42, NoContact}}},
 	} {
 		c.check(t)
 	}

@@ -55,6 +55,7 @@ func TestClocks(t *testing.T) {
 		{"of two at one second the later counts", []int{0, 1, 1, 2}, []int16{60, 62}, ""},
 		{"a single line out of order is left out", []int{0, 1, 3, 2, 4, 5}, []int16{60, 61, 61, 62, 64}, ""},
 		{"so are three in their own order", []int{0, 1, 2, 3, 4, 5, 2, 3, 4, 6, 7}, []int16{60, 61, 62, 63, 64, 65, 69}, ""},
+		{"four are a clock that jumped", []int{0, 1, 2, 3, 4, 5, 1, 2, 3, 4, 6, 7}, []int16{60, 61, 62, 63, 64, 65, 66, 67, 68, 69, 69, 70}, "back by 5 s"},
 		{"a line far back is out of order", slices.Concat(each(0, 3), []int{-5000}, each(4, 6)), []int16{60, 61, 62, 63, 65, 66}, ""},
 		{"lines that go back and back again are out of order", []int{0, 1, 2, 3, 9, 8, 7, 6, 5, 10}, []int16{60, 61, 62, 63, 63, 63, 63, 63, 63, 64}, ""},
 		{"a clock that jumps back is spliced one second on", slices.Concat(each(0, 9), each(4, 8), each(9, 12)),
