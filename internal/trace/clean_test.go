@@ -210,3 +210,60 @@ func TestHardlyALock(t *testing.T) {
 		c.check(t)
 	}
 }
+
+// A device that writes in steps leaps again and again: three plateaus beside leaps may
+// be made up, more are only if they are little of the recording.
+func TestLocksOrADeviceThatWritesInSteps(t *testing.T) {
+	inSteps := func(times, low, high int) (rates []int16, found []Artefact) {
+		for range times {
+			rates = joined(rates, walking(low, 115))
+			found = append(found, Artefact{len(rates), len(rates) + high, CadenceLock})
+			rates = joined(rates, walking(high, 160))
+		}
+		return joined(rates, walking(low, 115)), found
+	}
+	for _, c := range []struct {
+		why              string
+		times, low, high int
+		taken            bool
+	}{
+		{"three, though most of the recording", 3, 35, 35, true},
+		{"four, 18 % of it", 4, 126, 35, false},
+		{"four, 14 % of it", 4, 168, 35, true},
+	} {
+		rates, found := inSteps(c.times, c.low, c.high)
+		if !c.taken {
+			found = nil
+		}
+		(&cleaning{c.why, rates, nil, found}).check(t)
+	}
+}
+
+// A sensor that is never still, and then holds a value six times as long as ever.
+func TestARestlessSensorThatIsStuck(t *testing.T) {
+	turning := func(seconds, times int) (rates []int16) {
+		for i := range times {
+			rates = append(rates, inPieces(piece{seconds, 115 + int16(i%2)})...)
+		}
+		return rates
+	}
+	for _, c := range []struct {
+		why           string
+		each, pieces  int
+		held          int
+		stuck, toTurn bool
+	}{
+		{"six times eight seconds", 8, 40, 48, true, true},
+		{"a second less", 8, 40, 47, false, true},
+		{"longer, where it is hardly ever still", 10, 30, 100, true, true},
+		{"as long, where it turns every twenty seconds", 20, 16, 130, false, false},
+	} {
+		rates := joined(turning(c.each, c.pieces), inPieces(piece{c.held, 117}), turning(c.each, 2))
+		require.Equal(t, c.toTurn, courseOf(rates, nil).restless(), c.why)
+		var found []Artefact
+		if c.stuck {
+			found = []Artefact{{c.each * c.pieces, c.each*c.pieces + c.held, Held}}
+		}
+		(&cleaning{c.why, rates, nil, found}).check(t)
+	}
+}
