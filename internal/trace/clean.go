@@ -126,10 +126,7 @@ func (c *course) spikes() (found []Artefact) {
 // locks are where steps were taken for beats: seen by the steps where they were
 // written down, else by a plateau that begins or ends with a leap.
 func (c *course) locks() (found []Artefact) {
-	near := func(t int) bool {
-		return c.rates[t] > 0 && c.steps[t] > 0 && abs(int(c.rates[t])-int(c.steps[t])) <= lockNear
-	}
-	stretches(len(c.rates), near, func(from, to int) {
+	stretches(len(c.rates), c.likeSteps, func(from, to int) {
 		if to-from >= lockTime && (c.leapsNear(from) || c.leapsNear(to)) {
 			found = append(found, c.take(from, to, CadenceLock))
 		}
@@ -138,6 +135,11 @@ func (c *course) locks() (found []Artefact) {
 		found = append(found, c.take(p.from, p.to, CadenceLock))
 	}
 	return found
+}
+
+// likeSteps says whether the rate is that of the steps.
+func (c *course) likeSteps(t int) bool {
+	return c.rates[t] > 0 && c.steps[t] > 0 && abs(int(c.rates[t])-int(c.steps[t])) <= lockNear
 }
 
 // span is some seconds; to is not included.

@@ -24,7 +24,7 @@ func Read(r *Recording, plan []pathway.Block, c Ceilings) Reading {
 		Seconds: len(course.rates), Samples: len(r.Samples),
 		Artefacts: course.clean(), Rates: course.rates, Warnings: course.warnings,
 	}
-	reading.Peak = peak(course.rates)
+	reading.Peak = course.peak()
 	if len(plan) == 0 {
 		return reading
 	}
