@@ -65,7 +65,8 @@ func soundReading(t require.TestingT, r *trace.Reading, samples int, plan []path
 	}
 	require.Len(t, r.Blocks, len(plan))
 	for i := range r.Blocks {
-		require.Equal(t, plan[i], pathway.Block{Kind: r.Blocks[i].Kind, Planned: r.Blocks[i].Planned})
+		require.Equal(t, plan[i].Kind, r.Blocks[i].Kind)
+		require.Equal(t, plan[i].Planned, r.Blocks[i].Planned)
 		soundBlock(t, r, i)
 	}
 	if len(plan) > 0 {
