@@ -125,7 +125,7 @@ func TestHardSecondsOfARun(t *testing.T) {
 // Evidence, section 1: an observed maximum must be held for five to ten seconds, not
 // at the start of a session, and not be that of the steps (judgement there).
 func TestPeak(t *testing.T) {
-	start := inPieces(piece{dryTime, 100})
+	start := inPieces(piece{180, 100})
 	for _, c := range []struct {
 		why   string
 		rates []int16
@@ -138,9 +138,10 @@ func TestPeak(t *testing.T) {
 		{"the lowest of ten", joined(start, inPieces(piece{5, 171}, piece{5, 168})), nil, 168},
 		{"a second without breaks them", joined(start, inPieces(piece{9, 171}, piece{1, 0}, piece{9, 171})), nil, 0},
 		{"nine seconds after the start are no recording", joined(start, inPieces(piece{9, 171})), nil, 0},
-		{"a strap that is still dry may tell anything", joined(inPieces(piece{dryTime - 1, 210}), inPieces(piece{60, 120})), nil, 120},
+		{"a strap that is still dry may tell anything", inPieces(piece{180, 210}, piece{60, 120}), nil, 120},
+		{"also ten seconds of which one is too early", inPieces(piece{179, 100}, piece{10, 210}, piece{60, 120}), nil, 120},
 		{"steps are no beats", joined(start, inPieces(piece{60, 171}, piece{20, 150})), inPieces(piece{300, 168}), 150},
-		{"nor is a second of them among ten", joined(start, inPieces(piece{10, 171}, piece{20, 150})), inPieces(piece{dryTime, 0}, piece{1, 168}, piece{100, 0}), 150},
+		{"nor is a second of them among ten", joined(start, inPieces(piece{10, 171}, piece{20, 150})), inPieces(piece{180, 0}, piece{1, 168}, piece{100, 0}), 150},
 		{"six beats from the steps it is a heart's own", joined(start, inPieces(piece{60, 174}, piece{20, 150})), inPieces(piece{300, 168}), 174},
 	} {
 		require.Equal(t, c.peak, courseOf(c.rates, c.steps[:min(len(c.steps), len(c.rates))]).peak(), c.why)
