@@ -232,3 +232,30 @@ func TestAPlanOfDays(t *testing.T) {
 	r = trace.Read(&o.Recording, planOf(t, "3x(run 120:00, walk 120:00), run 1"), around(o.Ceiling))
 	require.Equal(t, trace.ByPlan, r.By)
 }
+
+// Between the earliest and the latest beginning, others are tried: a minute and a half
+// early, this short walk would lie where the heart was above the ceiling.
+func TestAFlatHeartWithAHump(t *testing.T) {
+	plan := planOf(t, "walk 5:00, run 2:00, walk 1:00, walk 10:00")
+	for _, c := range []struct {
+		why      string
+		from, to int // seconds above the ceiling; the walk begins at 420
+		state    trace.State
+	}{
+		{"none", 0, 0, trace.Settled},
+		{"where it would be, begun 90 to 120 s early", 320, 360, trace.NotAssessable},
+		{"too early to matter", 200, 240, trace.Settled},
+	} {
+		var r trace.Recording
+		for second := range 1081 {
+			rate := int16(133 + second/3%2)
+			if second >= c.from && second < c.to {
+				rate += 3
+			}
+			r.Samples = append(r.Samples, trace.Sample{At: int32(second), BPM: rate, Speed: trace.Unknown, Steps: trace.Unknown})
+		}
+		read := trace.Read(&r, plan, around(135))
+		require.Equal(t, trace.ByPlan, read.By, c.why)
+		require.Equal(t, c.state, read.Blocks[2].State, c.why)
+	}
+}
