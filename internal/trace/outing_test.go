@@ -20,7 +20,7 @@ func TestOutingsAreRead(t *testing.T) {
 		found, asWorn, met, assessed, most, settle int
 		share                                      float64 // off by so much at most, in the mean
 	}{
-		{"heart", simulate.OutingOptions{May: simulate.AnyTrouble}, 85, 91, 98, 98, 99, 87, 0.019},
+		{"heart", simulate.OutingOptions{May: simulate.AnyTrouble}, 84, 91, 98, 96, 97, 86, 0.0195},
 		{"speed", simulate.OutingOptions{May: simulate.AnyTrouble, Speed: true}, 98, 99, 99, 99, 99, 91, 0.023},
 		{"marks", simulate.OutingOptions{May: simulate.AnyTrouble, Marks: true}, 100, 100, 100, 100, 99, 91, 0.0135},
 	} {
