@@ -2,7 +2,6 @@ package trace
 
 import (
 	"fmt"
-	"math"
 	"slices"
 
 	"halfhour.app/halfhour/internal/pathway"
@@ -15,7 +14,7 @@ const Rules = 1
 const (
 	leastFall   = 0.1 // of the amplitude that the heart falls by in a walk, for it to be one,
 	leastBeats  = 3.0 // and beats
-	plainBeats  = 5.0 // that it falls by in at least half of the walks
+	plainBeats  = 5   // that it falls by in at least half of the walks
 	oddSeconds  = 10  // by which a run may last otherwise than planned,
 	oddPart     = 12  // or per cent
 	lateStart   = 150 // seconds by which a plan may have begun before or after its recording
@@ -70,27 +69,20 @@ func between(bounds []int, plan []pathway.Block) []Block {
 // quite another session.
 func doubtFalls(blocks []Block, rates []int16, amplitude float64) {
 	var falls []int
-	weak := func(*Block) bool { return false }
-	if another(blocks) {
-		weak = func(*Block) bool { return true }
-	} else {
-		for i := range blocks {
-			if fall, known := blocks[i].fall(rates); known {
-				falls = append(falls, fall)
-			}
-		}
-		slices.Sort(falls)
-		least := max(leastFall*amplitude, leastBeats)
-		if n := len(falls); n > 0 && float64(falls[n/2]) < plainBeats {
-			least = math.Inf(1)
-		}
-		weak = func(b *Block) bool {
-			fall, known := b.fall(rates)
-			return known && float64(fall) < least
+	for i := range blocks {
+		if fall, known := blocks[i].fall(rates); known {
+			falls = append(falls, fall)
 		}
 	}
+	slices.Sort(falls)
+	all := another(blocks) || len(falls) > 0 && falls[len(falls)/2] < plainBeats
+	least := max(leastFall*amplitude, leastBeats)
 	for i := range blocks {
-		if b := &blocks[i]; b.Reason == NoReason && b.Kind == pathway.Walk && weak(b) {
+		b := &blocks[i]
+		if b.Reason != NoReason || b.Kind != pathway.Walk {
+			continue
+		}
+		if fall, known := b.fall(rates); all || known && float64(fall) < least {
 			b.State, b.Reason = NotAssessable, Unclear
 		}
 	}
