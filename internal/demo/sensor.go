@@ -44,10 +44,11 @@ func strapOfSlow(since int) sensor { return sensor{since: since, heart: ordinary
 // strapOfUnfit: the breath is said to be back early, and the heart is surely not.
 func strapOfUnfit(since int) sensor { return sensor{since: since, heart: ordinary(150, 170, 95)} }
 
-// strapAtMost: half an hour that ends above what age would let expect.
+// strapAtMost: half an hour that begins with ease and ends above what age would let
+// expect.
 func strapAtMost(since int) sensor {
-	s := sensor{since: since, heart: ordinary(112, 182, 45)}
-	s.heart.Drift = 0.7
+	s := sensor{since: since, heart: ordinary(112, 146, 45)}
+	s.heart.Drift = 1.75
 	return s
 }
 

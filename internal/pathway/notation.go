@@ -16,8 +16,8 @@ const (
 //
 //	session = part { "," part }
 //	part    = block | times "x" "(" block { "," block } ")"
-//	block   = ( "run" | "walk" ) time
-//	time    = minutes ":" seconds | seconds
+//	length  = minutes ":" seconds | seconds
+//	block   = ( "run" | "walk" ) length
 //
 // as in "walk 5:00, 6x(run 1:30, walk 3:30), walk 4:00". Capitals do not matter, and
 // "×" is as good as "x". The error says in words what is wrong, and where.

@@ -10,24 +10,30 @@ import (
 // rate, and as planned where none of these shows them: one more boundary than there
 // are blocks.
 func (c *course) align(r *Recording, plan []pathway.Block) (bounds []int, by Alignment) {
+	planned := inTime(plan)
+	// What was written down long after the plan can have ended is not looked at.
+	near := c.rates[:min(len(c.rates), latest+planned[len(plan)]+longAfter)]
 	s := &search{
-		length: len(c.rates), plan: plan, step: stepOf(plan), weight: 1, amplitude: amplitude(c.rates),
-		up: newFits(c.rates, upTime), down: newFits(c.rates, downTime),
+		length: len(near), plan: plan, step: stepOf(plan), weight: 1, amplitude: amplitude(near),
+		up: newFits(near, upTime), down: newFits(near, downTime),
 	}
 	if len(r.Marks) == len(plan)+1 && slices.IsSorted(r.Marks) {
 		for _, mark := range r.Marks {
 			bounds = append(bounds, int(mark)-c.shift)
 		}
-		c.lag = s.lateness(c.rates, bounds)
+		c.lag = s.lateness(near, bounds)
 		return bounds, ByMarks
+	}
+	if planned[len(plan)] > LongestTime {
+		return planned, ByPlan // nobody did that, and a search would take long
 	}
 	s.laps = lapsOf(r.Laps, c.shift, s.length, len(plan))
 	if s.motion = c.motion(); s.motion != nil {
 		s.weight = besideMotion
 	} else if !changes(plan) || s.amplitude < leastAmplitude || 100*s.up.n[s.length] < leastKnown*float64(s.length) {
-		return inTime(plan), ByPlan
+		return planned, ByPlan
 	}
-	bounds, rates := s.glance(c.rates)
+	bounds, rates := s.glance(near)
 	bounds, _ = s.find(coarse, bounds)
 	s.fit(rates, bounds)
 	bounds = s.refine(bounds)
@@ -40,7 +46,7 @@ func (c *course) align(r *Recording, plan []pathway.Block) (bounds []int, by Ali
 		bounds, c.lag = unlag(bounds, plan)
 		return bounds, ByHeart
 	}
-	c.lag = s.lateness(c.rates, bounds)
+	c.lag = s.lateness(near, bounds)
 	return bounds, by
 }
 

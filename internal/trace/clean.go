@@ -6,19 +6,22 @@ import "slices"
 // are judgement in the evidence the project rests on: within five beats of the
 // steps for half a minute, with a change of twenty beats in five seconds).
 const (
-	lockNear  = 5   // beats from the steps
-	lockTime  = 30  // seconds
-	leap      = 15  // beats within leapTime that no heart leaps
-	leapTime  = 4   // seconds
-	flatTime  = 20  // seconds of a plateau beside a leap that was made up
-	flatRange = 5   // beats around its middle
-	spikeOff  = 15  // beats from the median around it
-	spikeSide = 6   // seconds on either side of it
-	heldLong  = 240 // seconds of one value, whatever is beside it
-	heldTime  = 45  // seconds of one value with a step of heldStep beside it
-	heldStep  = 3   // beats
-	wildTime  = 15  // seconds over which a sensor is wild
-	wildStep  = 5   // beats a second, at the mean
+	lockNear     = 5  // beats from the steps
+	lockTime     = 30 // seconds
+	leap         = 15 // beats within leapTime that no heart leaps
+	leapTime     = 4  // seconds
+	flatTime     = 20 // seconds of a plateau beside a leap that was made up
+	flatRange    = 5  // beats around its middle
+	fewSteps     = 3  // stretches that a sensor may make up,
+	mostSteps    = 15 // or per cent of the usable seconds, before it is how the device writes
+	spikeOff     = 15 // beats from the median around it
+	spikeSide    = 6  // seconds on either side of it
+	heldTimes    = 6  // times as long as a value is held otherwise,
+	restlessness = 15 // seconds between two turns of a rate, at the mean, of a sensor that is never still
+	heldTime     = 45 // seconds of one value with a step of heldStep beside it
+	heldStep     = 3  // beats
+	wildTime     = 15 // seconds over which a sensor is wild
+	wildStep     = 5  // beats a second, at the mean
 )
 
 // clean takes out of the rates what the sensor made up, and says what it was.
@@ -123,14 +126,28 @@ func (c *course) spikes() (found []Artefact) {
 // locks are where steps were taken for beats: seen by the steps where they were
 // written down, else by a plateau that begins or ends with a leap.
 func (c *course) locks() (found []Artefact) {
-	near := func(t int) bool {
-		return c.rates[t] > 0 && c.steps[t] > 0 && abs(int(c.rates[t])-int(c.steps[t])) <= lockNear
-	}
-	stretches(len(c.rates), near, func(from, to int) {
+	stretches(len(c.rates), c.likeSteps, func(from, to int) {
 		if to-from >= lockTime && (c.leapsNear(from) || c.leapsNear(to)) {
 			found = append(found, c.take(from, to, CadenceLock))
 		}
 	})
+	for _, p := range c.plateaus() {
+		found = append(found, c.take(p.from, p.to, CadenceLock))
+	}
+	return found
+}
+
+// likeSteps says whether the rate is that of the steps.
+func (c *course) likeSteps(t int) bool {
+	return c.rates[t] > 0 && c.steps[t] > 0 && abs(int(c.rates[t])-int(c.steps[t])) <= lockNear
+}
+
+// span is some seconds; to is not included.
+type span struct{ from, to int }
+
+// plateaus are the stretches that begin or end with a leap that no heart leaps and
+// are flat as no heart is beside one.
+func (c *course) plateaus() (found []span) {
 	for t := leapTime; t < len(c.rates); t++ {
 		before, after := c.rates[t-leapTime], c.rates[t]
 		if before == 0 || after == 0 || abs(int(after)-int(before)) < leap || c.empty(t-leapTime, t) {
@@ -140,10 +157,26 @@ func (c *course) locks() (found []Artefact) {
 		if after < before {
 			from, to = c.plateau(t-leapTime, -1)+1, t
 		}
+		if n := len(found); n > 0 {
+			from = max(from, found[n-1].to)
+		}
 		if to-from >= flatTime {
-			found = append(found, c.take(from, to, CadenceLock))
+			found = append(found, span{from, to})
 			t = max(t, to-1)
 		}
+	}
+	return c.unlessInSteps(found)
+}
+
+// unlessInSteps gives the stretches back, or none where they are so many and so much
+// of the recording that it was written down in steps.
+func (c *course) unlessInSteps(found []span) []span {
+	sum := 0
+	for _, s := range found {
+		sum += s.to - s.from
+	}
+	if len(found) > fewSteps && 100*sum > mostSteps*countIn(c.rates, 0, len(c.rates), all) {
+		return nil
 	}
 	return found
 }
@@ -184,19 +217,53 @@ func (c *course) plateau(t, step int) int {
 	}
 }
 
-// held is where a sensor is stuck.
+// held is where a sensor is stuck: one value for long, with a step beside it, or for
+// much longer than a recording that is never still holds a value otherwise.
 func (c *course) held() (found []Artefact) {
+	var long, stuck []span
+	usual := 1
 	for from := 0; from < len(c.rates); {
 		to := from + 1
 		for to < len(c.rates) && c.rates[to] == c.rates[from] {
 			to++
 		}
-		if c.rates[from] > 0 && (to-from >= heldLong || to-from >= heldTime && c.stepsAside(from, to)) {
-			found = append(found, c.take(from, to, Held))
+		switch {
+		case c.rates[from] == 0:
+		case to-from >= heldTime:
+			long = append(long, span{from, to})
+		default:
+			usual = max(usual, to-from)
 		}
 		from = to
 	}
+	restless := c.restless()
+	for _, s := range long {
+		if c.stepsAside(s.from, s.to) || restless && s.to-s.from >= heldTimes*usual {
+			stuck = append(stuck, s)
+		}
+	}
+	for _, s := range c.unlessInSteps(stuck) {
+		found = append(found, c.take(s.from, s.to, Held))
+	}
 	return found
+}
+
+// restless says whether the rate goes up and down all the time, as sensors write it.
+func (c *course) restless() bool {
+	turns, seconds, way := 0, 0, 0
+	for t := 1; t < len(c.rates); t++ {
+		if c.rates[t] == 0 || c.rates[t-1] == 0 {
+			continue
+		}
+		seconds++
+		if now := int(c.rates[t]) - int(c.rates[t-1]); now != 0 {
+			if now*way < 0 {
+				turns++
+			}
+			way = now
+		}
+	}
+	return turns*restlessness >= seconds
 }
 
 // stepsAside says whether the rate changes at once where a held value begins or

@@ -65,8 +65,8 @@ func (c *course) lay(samples []Sample, i, first, length int) {
 }
 
 // inOrder gives the samples with rising times: of several at one second the last
-// that holds a heart rate; single lines out of order, and lines that say once more
-// what was said, are left out.
+// known of each value; single lines out of order, and lines that say once more what
+// was said, are left out.
 func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 	ordered = make([]Sample, 0, len(samples))
 	shift, back := 0, 0
@@ -80,9 +80,7 @@ func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 			rest, before := samples[i:], int(last.At)-shift
 			switch {
 			case at == int(last.At):
-				if s.BPM > 0 || last.BPM <= 0 {
-					last.BPM, last.Speed, last.Steps = s.BPM, s.Speed, s.Steps
-				}
+				last.also(&s)
 				continue
 			case at > int(last.At) && strays(rest, before), at < int(last.At) && (!jumpsBack(rest, before) || repeats(rest, ordered, shift)):
 				continue
@@ -100,11 +98,24 @@ func inOrder(samples []Sample) (ordered []Sample, warnings []string) {
 	return ordered, warnings
 }
 
+// also takes in what another line knows of the same second.
+func (s *Sample) also(other *Sample) {
+	if other.BPM > 0 {
+		s.BPM = other.BPM
+	}
+	if other.Speed != Unknown {
+		s.Speed = other.Speed
+	}
+	if other.Steps != Unknown {
+		s.Steps = other.Steps
+	}
+}
+
 // strays says whether a line stands for a moment at a time far off: the next one
 // goes on where the last one was.
 func strays(rest []Sample, last int) bool {
-	return len(rest) > 1 && int(rest[0].At)-last > longestBreak &&
-		int(rest[1].At) > last && int(rest[1].At)-last <= longestBreak
+	return len(rest) > 1 && int(rest[0].At)-last > Hold &&
+		int(rest[1].At) > last && rest[1].At < rest[0].At && int(rest[1].At)-last <= longestBreak
 }
 
 // jumpsBack says whether a line before its forerunner is where the clock jumped,

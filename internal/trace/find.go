@@ -14,6 +14,7 @@ const (
 	quickest   = 20   // between these
 	earliest   = -420 // where a plan may have begun, in seconds of the recording
 	latest     = 900
+	longAfter  = 1200  // seconds that are looked at after a plan that began as late as can be
 	longest    = 150   // seconds by which a piece may take longer
 	closely    = 32    // seconds around the plan in which every length is tried
 	beam       = 150.0 // by how much a way may be dearer than the best and still be followed

@@ -7,6 +7,8 @@ const (
 	runIn    = 60 // seconds of a run before heart rate speaks of it (rule 5.2)
 	inARow   = 10 // valid seconds at or under the ceiling that count as settled
 	around   = 3  // seconds on either side of an instant whose mean stands for it
+
+	dryTime = 180 // seconds in which a strap may still be dry and tell anything: ours
 )
 
 // judge says what the rates show of each block.
@@ -140,15 +142,20 @@ func near(rates []int16, at int) (rate int, ok bool) {
 	return (2*sum + n) / (2 * n), true
 }
 
-// peak is the highest rate that was held for ten seconds.
-func peak(rates []int16) int {
+// peak is the highest rate that was held for ten seconds, but not in the first
+// minutes and not where it was that of the steps: what is offered as a maximum must
+// not be a sensor's.
+func (c *course) peak() int {
 	highest := 0
-	for t := inARow; t <= len(rates); t++ {
-		lowest := rates[t-inARow]
-		for _, rate := range rates[t-inARow : t] {
-			lowest = min(lowest, rate)
+	for t := dryTime + inARow; t <= len(c.rates); t++ {
+		lowest := highestBPM
+		for u := t - inARow; u < t; u++ {
+			if c.likeSteps(u) {
+				lowest = 0
+			}
+			lowest = min(lowest, int(c.rates[u]))
 		}
-		highest = max(highest, int(lowest))
+		highest = max(highest, lowest)
 	}
 	return highest
 }

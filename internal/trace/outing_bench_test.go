@@ -8,7 +8,7 @@ import (
 	"halfhour.app/halfhour/internal/trace"
 )
 
-// kept is where the seeds begin by which a reading is measured. Nothing is ever
+// kept is the first number of the outings that a reading is measured with. Nothing is ever
 // tuned on them.
 const kept = 9_000_000
 

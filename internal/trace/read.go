@@ -2,6 +2,7 @@ package trace
 
 import (
 	"fmt"
+	"slices"
 
 	"halfhour.app/halfhour/internal/pathway"
 )
@@ -11,7 +12,11 @@ const Rules = 1
 
 // Doubts: ours.
 const (
-	leastFall   = 0.1 // of the amplitude that the heart falls by in a walk, for it to be one
+	leastFall   = 0.1 // of the amplitude that the heart falls by in a walk, for it to be one,
+	leastBeats  = 3.0 // and beats
+	plainBeats  = 5   // that it falls by in at least half of the walks
+	oddSeconds  = 10  // by which a run may last otherwise than planned,
+	oddPart     = 12  // or per cent
 	lateStart   = 150 // seconds by which a plan may have begun before or after its recording
 	shiftedStep = 15  // seconds
 )
@@ -24,7 +29,7 @@ func Read(r *Recording, plan []pathway.Block, c Ceilings) Reading {
 		Seconds: len(course.rates), Samples: len(r.Samples),
 		Artefacts: course.clean(), Rates: course.rates, Warnings: course.warnings,
 	}
-	reading.Peak = peak(course.rates)
+	reading.Peak = course.peak()
 	if len(plan) == 0 {
 		return reading
 	}
@@ -59,24 +64,69 @@ func between(bounds []int, plan []pathway.Block) []Block {
 }
 
 // doubtFalls takes back what is said of walks at whose beginning the heart hardly
-// falls: found by the heart rate alone, they may not be walks at all.
+// falls: found by the heart rate alone, they may not be walks at all. Where most are
+// like that, or the runs do not last as planned, all are in doubt: it may have been
+// quite another session.
 func doubtFalls(blocks []Block, rates []int16, amplitude float64) {
+	var falls []int
+	for i := range blocks {
+		if fall, known := blocks[i].fall(rates); known {
+			falls = append(falls, fall)
+		}
+	}
+	slices.Sort(falls)
+	all := another(blocks) || len(falls) > 0 && falls[len(falls)/2] < plainBeats
+	least := max(leastFall*amplitude, leastBeats)
 	for i := range blocks {
 		b := &blocks[i]
-		if b.State != Settled && b.State != NotSettled {
+		if b.Reason != NoReason || b.Kind != pathway.Walk {
 			continue
 		}
-		before, ok := near(rates, b.Start)
-		after, also := near(rates, b.Start+min(recovery, min(b.Planned, b.End-b.Start)-around))
-		if ok && also && float64(before-after) < leastFall*amplitude {
+		if fall, known := b.fall(rates); all || known && float64(fall) < least {
 			b.State, b.Reason = NotAssessable, Unclear
 		}
 	}
 }
 
+// fall is how many beats the heart loses in the first minute of a walk that could be
+// judged, or in the walk where that is shorter.
+func (b *Block) fall(rates []int16) (beats int, known bool) {
+	if b.Kind != pathway.Walk || b.Reason != NoReason {
+		return 0, false
+	}
+	before, ok := near(rates, b.Start)
+	after, also := near(rates, b.Start+min(recovery, min(b.Planned, b.End-b.Start)-around))
+	return before - after, ok && also
+}
+
+// another says whether most runs last so otherwise than planned that it may have been
+// another session.
+func another(blocks []Block) bool {
+	runs, odd := 0, 0
+	for i := range blocks {
+		b := &blocks[i]
+		if b.Kind != pathway.Run || b.End <= b.Start {
+			continue
+		}
+		runs++
+		if off := abs(b.End - b.Start - b.Planned); off > oddSeconds && 100*off > oddPart*b.Planned {
+			odd++
+		}
+	}
+	return 2*odd > runs
+}
+
 // doubtStart takes back what would be said otherwise if the plan had begun a while
-// before the recording, or after it.
+// before the recording, or after it; and everything where the heart hardly changes,
+// as if nobody had run and walked at all.
 func doubtStart(blocks []Block, rates []int16, c Ceilings) {
+	if amplitude(rates) < leastAmplitude {
+		for i := range blocks {
+			if b := &blocks[i]; b.Reason == NoReason && b.Kind == pathway.Walk {
+				b.State, b.Reason = NotAssessable, Unclear
+			}
+		}
+	}
 	for shift := -lateStart; shift <= lateStart; shift += shiftedStep {
 		moved := make([]Block, len(blocks))
 		for i, b := range blocks {

@@ -147,6 +147,6 @@ type Reading struct {
 	Artefacts []Artefact
 	Blocks    []Block // one for each block of the plan, in its order
 	Lag       int     // seconds by which the heart rate came late, which was made up for in judging the blocks
-	Peak      int     // the highest heart rate held for ten seconds; 0: none to be told
+	Peak      int     // the highest heart rate held for ten seconds, not in the first 180 and not that of the steps; 0: none to be told
 	Rates     []int16 // usable heart rate of every second; 0: none. For drawing
 }

@@ -122,20 +122,47 @@ func TestHardSecondsOfARun(t *testing.T) {
 	require.Equal(t, 50, b[0].Valid)
 }
 
+// Evidence, section 1: an observed maximum must be held for five to ten seconds, not
+// at the start of a session, and not be that of the steps (judgement there).
 func TestPeak(t *testing.T) {
+	start := inPieces(piece{180, 100})
 	for _, c := range []struct {
 		why   string
 		rates []int16
+		steps []int16
 		peak  int
 	}{
-		{"nothing", nil, 0},
-		{"ten seconds", inPieces(piece{100, 120}, piece{10, 171}, piece{100, 120}), 171},
-		{"nine are too few", inPieces(piece{100, 120}, piece{9, 171}, piece{100, 120}), 120},
-		{"the lowest of ten", inPieces(piece{5, 171}, piece{5, 168}), 168},
-		{"a second without breaks them", inPieces(piece{9, 171}, piece{1, 0}, piece{9, 171}), 0},
-		{"nine seconds are no recording", inPieces(piece{9, 171}), 0},
+		{"nothing", nil, nil, 0},
+		{"ten seconds", joined(start, inPieces(piece{10, 171}, piece{100, 120})), nil, 171},
+		{"nine are too few", joined(start, inPieces(piece{9, 171}, piece{100, 120})), nil, 120},
+		{"the lowest of ten", joined(start, inPieces(piece{5, 171}, piece{5, 168})), nil, 168},
+		{"a second without breaks them", joined(start, inPieces(piece{9, 171}, piece{1, 0}, piece{9, 171})), nil, 0},
+		{"nine seconds after the start are no recording", joined(start, inPieces(piece{9, 171})), nil, 0},
+		{"a strap that is still dry may tell anything", inPieces(piece{180, 210}, piece{60, 120}), nil, 120},
+		{"also ten seconds of which one is too early", inPieces(piece{179, 100}, piece{10, 210}, piece{60, 120}), nil, 120},
+		{"steps are no beats", joined(start, inPieces(piece{60, 171}, piece{20, 150})), inPieces(piece{300, 168}), 150},
+		{"nor is a second of them among ten", joined(start, inPieces(piece{10, 171}, piece{20, 150})), inPieces(piece{180, 0}, piece{1, 168}, piece{100, 0}), 150},
+		{"six beats from the steps it is a heart's own", joined(start, inPieces(piece{60, 174}, piece{20, 150})), inPieces(piece{300, 168}), 174},
 	} {
-		require.Equal(t, c.peak, peak(c.rates), c.why)
+		require.Equal(t, c.peak, courseOf(c.rates, c.steps[:min(len(c.steps), len(c.rates))]).peak(), c.why)
+	}
+}
+
+// Evidence, section 19.10: one spike is no new maximum.
+func TestASpikeIsNoPeak(t *testing.T) {
+	calm := walking(300, 150)
+	for why, wrong := range map[string][]int16{
+		"two seconds":         inPieces(piece{2, 210}),
+		"six":                 inPieces(piece{6, 210}),
+		"a lock":              walking(60, 178),
+		"what is no rate":     inPieces(piece{30, 255}),
+		"stuck after a leap":  inPieces(piece{60, 190}),
+		"a strap that flaps":  wildly(40, 160, 40),
+		"two spikes, a break": inPieces(piece{3, 220}, piece{20, 0}, piece{3, 220}),
+	} {
+		course := courseOf(joined(calm, wrong, calm), nil)
+		course.clean()
+		require.InDelta(t, 150, course.peak(), 1, why)
 	}
 }
 
