@@ -161,3 +161,28 @@ func TestAStopForPain(t *testing.T) {
 	require.Equal(t, []int32{60, 20}, all[0].Done[:2])
 	require.Equal(t, 1, o.count("select count(*) from session where pain_score[1] = 4"))
 }
+
+// What was begun by mistake is removed, after being asked once, and nobody hears of it.
+func TestASessionBegunByMistakeIsRemoved(t *testing.T) {
+	t.Parallel()
+	o := goOut(t, "L1", false)
+	o.ready()
+	o.signal(false)
+	o.deed("start")
+	o.Pass(20*second, browser.Slow)
+	o.stop("other")
+	o.shows("after")
+	o.deed("forget")
+	require.Equal(t, "after", o.showing(), "it asks first")
+	o.Touch("[data-do=forget]")
+	o.shows("before")
+	require.Contains(t, o.Text("[data-seen]"), "No signal: as it stood")
+	require.Zero(t, o.waiting())
+	require.Empty(t, o.events())
+	o.signal(true)
+	o.Reload()
+	o.shows("before")
+	require.Empty(t, o.Text("[data-seen]"))
+	require.Empty(t, o.stored())
+	o.quiet()
+}

@@ -255,6 +255,7 @@ function form(entries, askBreath) {
   const f = theForm()
   after.fill(f, entries)
   $('#breath').hidden = !askBreath
+  shown('[data-do=forget]', !correcting)
   after.mark(f, [])
 }
 
@@ -292,6 +293,26 @@ async function send() {
   stored(alarm)
   await sync.send(true)
   tellSent(key)
+}
+
+// forget gives up a session that was none, begun by mistake; it asks once.
+async function forget() {
+  const own = doing()
+  const ask = $('[data-do=forget]')
+  if (!ask.dataset.sure) {
+    ask.dataset.sure = 'yes'
+    ask.textContent = 'Yes, remove it: it was no session'
+    return
+  }
+  try {
+    await queue
+    await store.discard(own.key)
+  } catch {
+    return after.mark(theForm(), [], 'This phone could not remove it. Please try again.')
+  }
+  current = undefined
+  pulse.end()
+  location.reload()
 }
 
 /** What is true of an item that is to be sent at once. @type {{state: 'waiting', due: number, held: undefined}} */
@@ -364,6 +385,7 @@ const deedsOf = {
   'go-on': () => (state().phase === 'over' ? finish() : run(false)),
   'stood-still': async () => { await back('pause'); note('resume'); run(false) },
   'ended': async () => { await back('stop', { reason: 'other' }); finish() },
+  'forget': () => forget(),
   'strap': () => pulse.connect(),
 }
 
@@ -440,13 +462,19 @@ async function open() {
   }
   week = await store.kept('week')
   if (week) before()
-  const kept = JSON.stringify(week)
+  const first = asTold(week)
   try {
     week = await sync.fetchWeek() ?? week
     if (!week) return nothing('Please sign in', ['Open your sign-in link, or ask your coach for a new one.'])
-  } catch { /* no signal: what is on the phone counts */ }
-  if (!current && (!week || JSON.stringify(week) !== kept)) before()
+  } catch { // no signal: what is on the phone counts
+    if (week) set('[data-seen]', `No signal: as it stood ${words.ago(Date.now() - week.seen)}.`)
+  }
+  if (!current && (!week || asTold(week) !== first)) before()
 }
+
+// asTold is a week but for when it came here.
+/** @param {import('./store.js').Week|undefined} week */
+const asTold = week => week && JSON.stringify({ ...week, seen: 0 })
 
 async function begin() {
   $('[data-state]').hidden = false

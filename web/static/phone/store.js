@@ -7,7 +7,8 @@ import { openDB, deleteDB } from '../vendor/idb/index.js'
  * @typedef {{name: string, who?: string, date: string, time_zone: string, phase: string,
  *   plan: {kind: 'run'|'walk', planned_s: number}[], words: string, warm_s: number, cool_s: number,
  *   way: null|{kind: string, title: string, words: string[]}, heart_usable: boolean, easy: number|null,
- *   word: string, word_by: string, done: number, of: number, next: string, standing: string, moved: string}} Week
+ *   word: string, word_by: string, done: number, of: number, next: string, standing: string, moved: string,
+ *   seen: number}} Week seen is when it came onto the phone, ms
  * @typedef {import('../vendor/idb/index.js').IDBPDatabase} Database
  * @typedef {import('../vendor/idb/index.js').IDBPTransaction<unknown, string[], 'readwrite'>} Writing
  * @typedef {[number, number]} Beat ms since the start event, and beats a minute or 0

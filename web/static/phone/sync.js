@@ -159,7 +159,7 @@ export async function fetchWeek() {
   const answer = await ask('/phone/week', {}, 15_000)
   if (answer.status === 401) return undefined
   if (!answer.ok) throw new Error('later')
-  const week = await answer.json()
+  const week = { ...await answer.json(), seen: Date.now() }
   await store.keep('week', week)
   return week
 }
