@@ -35,6 +35,8 @@ type Club struct {
 	Name string
 	Zone string // IANA name; the day of the coach's morning
 	Demo bool   // holds invented athletes only
+
+	Minors bool // takes people under 18 with a guardian's consent
 }
 
 // Coach is somebody who decides. An owner may also invite coaches.
@@ -82,10 +84,14 @@ type Athlete struct {
 	HeartUsable   bool
 	Formula       intensity.Formula // of the predicted maximum (rule 4.2)
 	Standing
-	CoachWord string    // the coach's last words to the athlete; may be empty
-	JoinedOn  day.Date  // on the athlete's date
-	LeftAt    time.Time // zero: still here
-	Version   int       // counts changes, so that two coaches do not overwrite each other
+	Arrival      Arrival
+	ArrivalSince day.Date  // since when Arrival holds, on the athlete's date
+	CheckSince   day.Date  // since when handed-in answers about health wait for a coach's look; zero: none do
+	Available    Available // when the athlete can train
+	CoachWord    string    // the coach's last words to the athlete; may be empty
+	JoinedOn     day.Date  // on the athlete's date
+	LeftAt       time.Time // zero: still here
+	Version      int       // counts changes, so that two coaches do not overwrite each other
 }
 
 // Session is a session as it is kept: what was done, and how it came here.
@@ -153,6 +159,8 @@ type Decision struct {
 	After    Standing
 	Key      Key
 	UndoneAt time.Time // zero: it stands
+
+	Clearance Clearance // of a choice that ends a referral; else zero
 }
 
 // Shelf is a pathway as it is kept: one version of it.
