@@ -88,20 +88,29 @@ create table athlete (
   left_at timestamp with time zone,
   version integer not null default 1,
   max_formula text not null default 'nes'::text,
+  coach_id bigint,
+  handed_by bigint,
+  handed_at timestamp with time zone,
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
   constraint athlete_birth_year CHECK (((birth_year >= 1900) AND (birth_year <= 2200))),
   constraint athlete_email CHECK ((octet_length(email) <= 254)),
+  constraint athlete_handed CHECK (((handed_at IS NULL) OR (num_nonnulls(coach_id, handed_by) = 2))),
   constraint athlete_last_passed CHECK ((char_length(last_passed) <= 81)),
   constraint athlete_max_formula CHECK ((max_formula = ANY (ARRAY['nes'::text, 'fox'::text, 'tanaka'::text, 'gellish'::text, 'gellish_quadratic'::text, 'zhu'::text]))),
   constraint athlete_sessions_a_week CHECK (((sessions_a_week >= 2) AND (sessions_a_week <= 6))),
   constraint athlete_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
-  constraint athlete_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id)
+  constraint athlete_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id),
+  constraint athlete_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint athlete_handed_by_fkey FOREIGN KEY (club_id, handed_by) REFERENCES coach(club_id, coach_id)
 );
 comment on column athlete.max_formula is 'The formula of the predicted maximum heart rate (rule 4.2).';
+comment on column athlete.coach_id is 'Whose athlete it is; null: everybody''s.';
+comment on column athlete.handed_at is 'When the athlete was handed over to the present coach; null: never, or the coach has seen it.';
+CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
-grant update (birth_year, cleared_at, cleared_on, coach_word, email, heart_usable, held, held_since, injured_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant update (birth_year, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
 
 create table attempt (
   club_id bigint not null default 0,
@@ -138,31 +147,40 @@ create table club (
   name short_name not null,
   zone zone_name not null,
   demo boolean not null default false,
+  own_only boolean not null default false,
   constraint club_pkey PRIMARY KEY (club_id),
   constraint club_id CHECK ((club_id > 0))
 );
+comment on column club.own_only is 'Coaches see only their own athletes and those of nobody; owners see all.';
 create policy door on club for select to halfhour_door using (true);
 create policy own on club for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on club to halfhour_app;
+grant update (name, own_only, zone) on club to halfhour_app;
 grant select (club_id) on club to halfhour_door;
 
 create table coach (
   club_id bigint not null,
   coach_id bigint not null generated always as identity,
   name short_name not null,
-  email text not null,
+  email text,
   password text not null default ''::text,
   owner boolean not null default false,
+  deputy boolean not null default false,
+  left_at timestamp with time zone,
   constraint coach_pkey PRIMARY KEY (club_id, coach_id),
   constraint coach_email_once UNIQUE (email),
   constraint coach_email CHECK (((email = lower(email)) AND ((octet_length(email) >= 3) AND (octet_length(email) <= 254)) AND (POSITION(('@'::text) IN (email)) > 1))),
+  constraint coach_left CHECK ((((left_at IS NULL) = (email IS NOT NULL)) AND ((left_at IS NULL) OR ((password = ''::text) AND (NOT owner) AND (NOT deputy))))),
+  constraint coach_role CHECK ((NOT (owner AND deputy))),
   constraint coach_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
 );
 comment on column coach.password is 'argon2id hash as a PHC string; empty: none was set.';
+comment on column coach.deputy is 'Helps with the training, and sees no health answers.';
+comment on column coach.left_at is 'Null: still here.';
 create policy door on coach for select to halfhour_door using (true);
 create policy own on coach for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on coach to halfhour_app;
-grant update (password) on coach to halfhour_app;
+grant update (deputy, email, left_at, owner, password) on coach to halfhour_app;
 grant select (club_id, email) on coach to halfhour_door;
 
 create table code (
@@ -184,7 +202,7 @@ CASE purpose
     WHEN 'coach'::text THEN ((club_id > 0) AND (coach_id IS NOT NULL) AND (athlete_id IS NULL))
     ELSE ((club_id > 0) AND (num_nonnulls(coach_id, athlete_id) = 0))
 END),
-  constraint code_purpose CHECK ((purpose = ANY (ARRAY['set_up'::text, 'athlete'::text, 'coach'::text, 'coach_invite'::text]))),
+  constraint code_purpose CHECK ((purpose = ANY (ARRAY['set_up'::text, 'athlete'::text, 'coach'::text, 'coach_invite'::text, 'deputy_invite'::text]))),
   constraint code_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint code_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
   constraint code_of_club_fkey FOREIGN KEY (of_club) REFERENCES club(club_id)
@@ -282,8 +300,11 @@ create table login (
   seen_at timestamp with time zone not null,
   expires_at timestamp with time zone not null,
   ended_at timestamp with time zone,
+  new_device boolean not null default false,
+  claimed_at timestamp with time zone,
   constraint login_pkey PRIMARY KEY (club_id, login_id),
   constraint login_token_once UNIQUE (token),
+  constraint login_claimed_at CHECK (((claimed_at IS NULL) OR new_device)),
   constraint login_device CHECK ((char_length(device) <= 200)),
   constraint login_expires_at CHECK ((expires_at > since)),
   constraint login_person CHECK ((num_nonnulls(coach_id, athlete_id) = 1)),
@@ -293,12 +314,14 @@ create table login (
   constraint login_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
 );
 comment on column login.token is 'SHA-256 of the secret that the browser holds.';
-CREATE INDEX login_athlete ON public.login USING btree (club_id, athlete_id) WHERE (ended_at IS NULL);
-CREATE INDEX login_coach ON public.login USING btree (club_id, coach_id) WHERE (ended_at IS NULL);
+comment on column login.new_device is 'Nobody signed in as this person on a device of this kind within the year before, though somebody had before.';
+comment on column login.claimed_at is 'When the person said that the new device is theirs; null: not yet.';
+CREATE INDEX login_athlete ON public.login USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
+CREATE INDEX login_coach ON public.login USING btree (club_id, coach_id) WHERE (coach_id IS NOT NULL);
 create policy door on login for select to halfhour_door using (true);
 create policy own on login for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on login to halfhour_app;
-grant update (ended_at, expires_at, seen_at) on login to halfhour_app;
+grant update (claimed_at, ended_at, expires_at, seen_at) on login to halfhour_app;
 grant select (club_id, token) on login to halfhour_door;
 
 create table measurement (

@@ -85,11 +85,21 @@ func (s *Service) Close(ctx context.Context, who roster.Actor, id roster.LoginID
 
 // Actor is the visitor as the one who makes a change.
 func (v *Visitor) Actor() roster.Actor {
-	return roster.Actor{Club: v.Club.ID, Coach: v.Login.Coach, Athlete: v.Login.Athlete}
+	return roster.Actor{
+		Club: v.Club.ID, Coach: v.Login.Coach, Athlete: v.Login.Athlete,
+		Deputy: v.IsDeputy(), OwnOnly: v.Club.OwnOnly && v.IsCoach() && !v.Coach.Owner,
+	}
 }
 
 // IsCoach says whether a coach asks.
 func (v *Visitor) IsCoach() bool { return v != nil && v.Coach != nil }
+
+// IsKeeper says whether a coach asks who may see and keep what is told about
+// health: every coach but a deputy.
+func (v *Visitor) IsKeeper() bool { return v.IsCoach() && !v.Coach.Deputy }
+
+// IsDeputy says whether a coach asks who helps with the training only.
+func (v *Visitor) IsDeputy() bool { return v.IsCoach() && v.Coach.Deputy }
 
 // IsOwner says whether a coach asks who may invite coaches.
 func (v *Visitor) IsOwner() bool { return v.IsCoach() && v.Coach.Owner }

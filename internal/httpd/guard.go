@@ -64,19 +64,23 @@ func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (er
 }
 
 // permit says whether the visitor may call a route of the audience. What is not
-// for somebody's eyes is not found; only owners' routes say so to coaches.
+// for somebody's eyes is not found; only owners' routes say so to
+// coaches, and those of coaches to deputies.
 func permit(may audience, r *http.Request) error {
 	v := visitorOf(r)
 	switch {
 	case may == anybody,
 		may == athlete && v.IsAthlete(),
 		may == coach && v.IsCoach(),
+		may == keeper && v.IsKeeper(),
 		may == owner && v.IsOwner():
 		return nil
 	case v == nil:
 		return errSignedOut
 	case may == owner && v.IsCoach():
 		return fault.New(fault.Forbidden, "Only an owner of the club may do this.")
+	case may == keeper && v.IsDeputy():
+		return fault.New(fault.Forbidden, "This is for coaches, not for deputies. A coach of the club can do it.")
 	}
 	return fault.New(fault.NotFound, "")
 }

@@ -24,7 +24,8 @@ const (
 	unasked audience = iota // nobody is asked who they are: works without the database
 	anybody                 // signed in or not
 	athlete                 // an athlete, about himself or herself
-	coach                   // a coach, about the own club
+	coach                   // a coach or a deputy, about the own club
+	keeper                  // a coach, and no deputy: what is told about health, and who comes and goes
 	owner                   // a coach who may invite coaches
 )
 

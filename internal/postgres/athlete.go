@@ -14,7 +14,7 @@ import (
 // standingColumns are those of a standing, as readStanding reads them.
 const (
 	standingColumns = `a.pathway_id, a.phase, a.phase_since, a.last_passed, a.held, a.held_since, a.cleared_on, a.cleared_at, a.injured_on`
-	athleteColumns  = `a.club_id, a.athlete_id, a.name, a.email, a.birth_year, a.zone, a.sessions_a_week, a.heart_usable, a.max_formula, ` +
+	athleteColumns  = `a.club_id, a.athlete_id, a.coach_id, a.name, a.email, a.birth_year, a.zone, a.sessions_a_week, a.heart_usable, a.max_formula, ` +
 		standingColumns + `, a.coach_word, a.joined_on, a.left_at, a.version`
 )
 
@@ -27,7 +27,7 @@ func readStanding(c *cells) roster.Standing {
 
 func readAthlete(c *cells) roster.Athlete {
 	return roster.Athlete{
-		Club: roster.ClubID(c.integer()), ID: roster.AthleteID(c.integer()), Name: c.text(), Email: c.text(),
+		Club: roster.ClubID(c.integer()), ID: roster.AthleteID(c.integer()), Coach: roster.CoachID(c.integer()), Name: c.text(), Email: c.text(),
 		BirthYear: int(c.integer()), Zone: c.text(), SessionsAWeek: int(c.integer()), HeartUsable: c.truth(),
 		Formula: c.formula(), Standing: readStanding(c),
 		CoachWord: c.text(), JoinedOn: c.date(), LeftAt: c.instant(), Version: int(c.integer()),

@@ -8,10 +8,13 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-const clubSQL = `select k.club_id, k.name, k.zone, k.demo from club k where k.club_id = $1`
+const (
+	clubColumns = `k.club_id, k.name, k.zone, k.demo, k.own_only`
+	clubSQL     = `select ` + clubColumns + ` from club k where k.club_id = $1`
+)
 
 func readClub(c *cells) roster.Club {
-	return roster.Club{ID: roster.ClubID(c.integer()), Name: c.text(), Zone: c.text(), Demo: c.truth()}
+	return roster.Club{ID: roster.ClubID(c.integer()), Name: c.text(), Zone: c.text(), Demo: c.truth(), OwnOnly: c.truth()}
 }
 
 // Club is the club itself, or fault.NotFound.
@@ -19,22 +22,24 @@ func (s *Store) Club(ctx context.Context, id roster.ClubID) (roster.Club, error)
 	return askOne(ctx, s, id, readClub, clubSQL, id)
 }
 
-const coachColumns = `c.coach_id, c.club_id, c.name, c.email, c.owner`
+const coachColumns = `c.coach_id, c.club_id, c.name, c.email, c.owner, c.deputy`
 
 func readCoach(c *cells) roster.Coach {
 	return roster.Coach{
-		ID: roster.CoachID(c.integer()), Club: roster.ClubID(c.integer()), Name: c.text(), Email: c.text(), Owner: c.truth(),
+		ID: roster.CoachID(c.integer()), Club: roster.ClubID(c.integer()), Name: c.text(), Email: c.text(), Owner: c.truth(), Deputy: c.truth(),
 	}
 }
 
-const coachesSQL = `select ` + coachColumns + ` from coach c where c.club_id = $1 order by c.name collate "und-x-icu", c.coach_id`
+const coachesSQL = `select ` + coachColumns + ` from coach c where c.club_id = $1 and c.left_at is null
+order by c.name collate "und-x-icu", c.coach_id`
 
-// Coaches of the club, by name.
+// Coaches of the club who have not left, by name.
 func (s *Store) Coaches(ctx context.Context, club roster.ClubID) ([]roster.Coach, error) {
 	return ask(ctx, s, club, readCoach, coachesSQL, club)
 }
 
-const byEmailSQL = `select c.club_id, c.coach_id, c.password from coach c where c.club_id = (select current_club()) and c.email = $1`
+const byEmailSQL = `select c.club_id, c.coach_id, c.password from coach c where c.club_id = (select current_club()) and c.email = $1
+  and c.left_at is null`
 
 func readPassword(c *cells) access.Password {
 	return access.Password{Club: roster.ClubID(c.integer()), Coach: roster.CoachID(c.integer()), Hash: c.text()}

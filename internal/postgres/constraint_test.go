@@ -153,6 +153,15 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{null, "", "update athlete set phase_since = null"},
 		{unique, "athlete_key_once", `insert into athlete (club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on)
 			select club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on from athlete`},
+		{check, "coach_role", "update coach set owner = true, deputy = true"},
+		{check, "coach_left", "update coach set left_at = now(), owner = false, password = ''"}, // the address is still there
+		{check, "coach_left", "update coach set left_at = now(), email = null, owner = false, password = 'phc'"},
+		{check, "coach_left", "update coach set left_at = now(), email = null, password = ''"}, // still an owner
+		{check, "coach_left", "update coach set left_at = now(), email = null, password = '', owner = false, deputy = true"},
+		{check, "coach_left", "update coach set email = null"},
+		{check, "athlete_handed", "update athlete set handed_at = now(), handed_by = null"},
+		{check, "athlete_handed", fmt.Sprintf("update athlete set handed_at = now(), handed_by = %d, coach_id = null", c.Coach)},
+		{check, "login_claimed_at", "update login set claimed_at = now()"},
 		{check, "coach_email", fmt.Sprintf("insert into coach (club_id, name, email) values (%d, 'x', 'X@example.org')", c.ID)},
 		{check, "coach_email", fmt.Sprintf("insert into coach (club_id, name, email) values (%d, 'x', '@example.org')", c.ID)},
 		{unique, "coach_email_once", fmt.Sprintf("insert into coach (club_id, name, email) select %d, 'x', email from coach", c.ID)},

@@ -32,12 +32,13 @@ func (s *Store) Open(ctx context.Context, token access.Hash, l access.Login) (ro
 }
 
 const (
-	visitorSQL = `select ` + loginColumns + `, k.club_id, k.name, k.zone, k.demo, ` + coachColumns + `, ` + athleteColumns + `
+	visitorSQL = `select ` + loginColumns + `, ` + clubColumns + `, ` + coachColumns + `, ` + athleteColumns + `
 from login l
 join club k on k.club_id = l.club_id
 left join coach c on c.club_id = l.club_id and c.coach_id = l.coach_id
 left join athlete a on a.club_id = l.club_id and a.athlete_id = l.athlete_id
-where l.club_id = (select current_club()) and l.token = $1 and l.ended_at is null and l.expires_at > $2 and a.left_at is null`
+where l.club_id = (select current_club()) and l.token = $1 and l.ended_at is null and l.expires_at > $2 and a.left_at is null
+  and c.left_at is null`
 
 	// Seen at most once an hour, so that reading a page is seldom a write.
 	seenSQL = `update login set seen_at = $2, expires_at = expires_at + ($2 - seen_at)

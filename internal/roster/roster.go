@@ -36,16 +36,20 @@ type Club struct {
 	Zone string // IANA name; the day of the coach's morning
 	Demo bool   // holds invented athletes only
 
-	Minors bool // takes people under 18 with a guardian's consent
+	Minors  bool // takes people under 18 with a guardian's consent
+	OwnOnly bool // coaches see only their own athletes and those of nobody; owners see all
 }
 
-// Coach is somebody who decides. An owner may also invite coaches.
+// Coach is somebody who decides. An owner may also invite coaches, and is never a
+// deputy. A deputy helps with the training: sees the roster, logs sessions, writes
+// notes and decides what is proposed, and sees no answers about health.
 type Coach struct {
-	ID    CoachID
-	Club  ClubID
-	Name  string
-	Email string // lower case
-	Owner bool
+	ID     CoachID
+	Club   ClubID
+	Name   string
+	Email  string // lower case
+	Owner  bool
+	Deputy bool
 }
 
 // Held says that running is stopped by a coach's decision.
@@ -76,6 +80,7 @@ type Standing struct {
 type Athlete struct {
 	ID            AthleteID
 	Club          ClubID
+	Coach         CoachID // whose athlete it is; 0: everybody's
 	Name          string
 	Email         string // may be empty
 	BirthYear     int    // 0: not told
@@ -171,11 +176,13 @@ type Shelf struct {
 	pathway.Pathway
 }
 
-// Actor is who makes a change, for the audit line.
+// Actor is who makes a change, for the audit line, and what the actor may.
 type Actor struct {
 	Club    ClubID
 	Coach   CoachID   // 0 unless a coach acts
 	Athlete AthleteID // 0 unless an athlete acts
+	Deputy  bool      // the coach is a deputy
+	OwnOnly bool      // the coach sees only own athletes and those of nobody
 }
 
 // Limits of what is taken in.
