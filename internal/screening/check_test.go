@@ -17,7 +17,7 @@ var today = day.On(2026, time.April, 14)
 func well() screening.Answers {
 	return screening.Answers{
 		screening.BirthYear: {"1986"}, screening.Height: {"170"}, screening.Weight: {"70"},
-		screening.Active: {"no"}, screening.Disease: {"none"}, screening.Signs: {"none"},
+		screening.Active: {"no"}, screening.Disease: {"none"}, screening.Cleared: {"no"}, screening.Signs: {"none"},
 		screening.Medicine: {"none"}, screening.Rhythm: {"none"}, screening.Expecting: {"no"},
 		screening.Injuries: {"none"}, screening.HurtsNow: {"no"}, screening.Operation: {"none"}, screening.Bone: {"none"},
 		screening.Sessions: {"3"}, screening.Times: {"monday-morning", "saturday-midday"}, screening.Resting: {"62"},

@@ -57,17 +57,6 @@ func ends(options ...Option) []Option {
 	return append(options, Option{Value: None, Words: "None of these"}, Option{Value: Unsure, Words: "I am not sure"})
 }
 
-// anyBut are the values of the options without one.
-func anyBut(options []Option, but string) []string {
-	var values []string
-	for _, o := range options {
-		if o.Value != but {
-			values = append(values, o.Value)
-		}
-	}
-	return values
-}
-
 // named are the words of the options that were chosen, in their order.
 func named(options []Option, chosen []string) []string {
 	var words []string

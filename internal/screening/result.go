@@ -38,7 +38,7 @@ type Reason struct {
 // Start is where to begin.
 type Start struct {
 	Rule    string   // the phase of the default pathway that the rule book names; empty: not asked
-	Phase   string   // the phase of the default pathway after lowering
-	Lowered bool     // one phase lower, once
+	Lower   bool     // one phase lower than that, once, where there is a lower one
+	Phase   string   // the phase of the default pathway that comes of it
 	Reasons []string // a sentence each
 }

@@ -66,8 +66,9 @@ func healthSection() Section {
 			},
 			{ID: Disease, Label: "Has a doctor ever told you that you have one of these?", Kind: Many, Options: diseases()},
 			{
-				ID: Cleared, Kind: One, Options: yesNo(), OnlyIf: Condition{Question: Disease, Values: anyBut(diseases(), None)},
-				Label: "Did a doctor who knows about this say within the last twelve months that you may exercise hard, running included?",
+				ID: Cleared, Kind: One, Options: yesNo(),
+				Label: "Did a doctor who knows your health say within the last twelve months that you may exercise hard, running included?",
+				Hint:  "If you have not asked anybody, choose no. That is usual.",
 			},
 			{
 				ID: Signs, Label: "Do you know any of these from yourself, now or in the last months?", Kind: Many, Options: signs(),
