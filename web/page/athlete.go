@@ -23,6 +23,7 @@ type Athlete struct {
 	Sites     []part.Site
 	Stays     []Stay
 	Heart     Ceiling // zero: not shown
+	Health    Health  // zero: not shown
 	Arrival   string  // how soon thirty minutes may come, as a range; empty: not told
 	Figures   []Figure
 	Decisions []Decided

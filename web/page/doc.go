@@ -5,6 +5,7 @@
 //	AthletePage(Athlete)    one athlete in full               coach
 //	PersonPage(Person)      a new athlete, or a change        coach
 //	AddedPage(Added)        a link just made, with its code   coach
+//	ReviewPage(Review)      a newcomer's answers              coach
 //	PathwayPage(Pathway)    the phases                        coach
 //	ClubPage(Club)          coaches, who left, own logins     coach
 //	TodayPage(Today)        what is next                      athlete
@@ -12,6 +13,9 @@
 //	AfterPage(After)        what was done: new or corrected   athlete, coach
 //	StoppedPage(Stopped)    after a warning sign was logged   athlete
 //	MinePage(Mine)          own sessions                      athlete
+//	JoiningPage(Joining)    consent, questions, first walk    athlete, coach
+//	JoiningResultPage(JoiningResult) what answers come to     athlete, coach
+//	DoctorPaperPage(DoctorPaper)     to show to a doctor      athlete, coach
 //	RecordingPage(Recording) a session's heart rate           athlete, coach
 //	HeartPage(Heart)        ceiling and measurements          athlete, coach
 //	TalkTestPage(TalkTest)  the guided talk test              athlete, coach
@@ -43,8 +47,15 @@
 // nothing but what their Fields say.
 //
 // Person: key, version (hidden), name, email, birth_year, zone, sessions_a_week,
-// heart_off (there and 1: heart rate cannot be used), phase (new), injured_on
-// (change).
+// heart_off (there and 1: heart rate cannot be used), phase (new), answers (phone or
+// paper; new), asked_on and asked_by (new, paper), injured_on (change).
+//
+// Joining, the consent: key, a box for each kind (keeping, health, adult,
+// guardian), guardian_name. A section: key, and its questions by their IDs, with several values
+// where several were picked. The first walk: key, talk, effort, choice (skip).
+//
+// Review, where to begin: key, version (hidden), phase, sessions_a_week, heart_off.
+// The clearance: key, version (hidden), given_on, given_by, limits.
 //
 // Leave: key (hidden), from, to, why; of a time away: to (last day), or nothing
 // for never.

@@ -21,6 +21,10 @@ type Person struct {
 	HeartOff  bool     // heart rate cannot be used
 	Phase     string
 	Phases    []PhaseOption // in order; new ones only
+	Answers   string        // new: who asks the health questions: phone or paper; empty: not asked about
+	AskedOn   string        // new, paper: 2026-04-14
+	AskedBy   string        // new, paper
+	Today     string        // the latest day AskedOn can have
 	InjuredOn string        // 2026-04-14
 	Errors    part.Errors
 	Mistakes  []part.Mistake

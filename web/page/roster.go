@@ -6,10 +6,11 @@ import "halfhour.app/halfhour/web/part"
 // who is away.
 type Roster struct {
 	Desk     part.Desk
-	Lead     string // "Four people need a decision from you. Twenty-two are going steadily."
-	Sub      string // "Three have not logged anything for a week."; may be empty
-	Find     string // the name searched for; empty: everybody is shown
-	Found    string // "3 of 300 names hold “an”."; empty: nothing was searched
+	Lead     string   // "Four people need a decision from you. Twenty-two are going steadily."
+	Sub      string   // "Three have not logged anything for a week."; may be empty
+	Find     string   // the name searched for; empty: everybody is shown
+	Found    string   // "3 of 300 names hold “an”."; empty: nothing was searched
+	Coming   []Coming // who is coming in, the coach's turn first
 	Together []Together
 	Decide   []Decide
 	Steady   []Steady

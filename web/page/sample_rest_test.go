@@ -55,6 +55,7 @@ func gallery() map[string]templ.Component {
 			Reference: "K3J-9QF", Again: page.Again{Action: "/log", Fields: []page.Kept{{Name: "effort", Value: "4"}, {Name: "note", Value: "along the harbour"}}}}),
 	}
 	maps.Copy(pages, heartPages())
+	maps.Copy(pages, joiningPages())
 	return pages
 }
 

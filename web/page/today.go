@@ -16,6 +16,9 @@ type Today struct {
 	Advice  string      // how hard; may be empty
 	Rest    string      // "Next session from Thursday. Rest is part of it."; empty: today is the day
 	Stop    *Stop       // nil: may run
+	Before  *Before     // what comes before the first session; nil: nothing does
+	Limits  string      // of a clearance, in the doctor's words; empty: none
+	LimitBy string      // "Dr Aune, on 14 April"
 	Start   part.Link   // to the guided session; zero: not offered
 	Done    part.Link   // "I have done it already"; zero: not offered
 	WarmUp  string      // "Before you go, 6 minutes"; empty: none
@@ -28,6 +31,12 @@ type Today struct {
 	Moved   string      // "You moved up yesterday."; may be empty
 	Away    string      // "You are away until 20 April."; may be empty
 	Others  []part.Link // log something else, my sessions, I am away
+}
+
+// Before says what a newcomer does before anything is prescribed.
+type Before struct {
+	Words []string
+	Next  part.Link // zero: it is the coach's turn
 }
 
 // Stop says why there is no running today.

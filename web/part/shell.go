@@ -86,6 +86,7 @@ const (
 	HeartStyle = "heart.css"   // pages about heart rate
 	TalkScript = "talktest.js" // the guided talk test
 	GoStyle    = "go.css"      // the guided session
+	JoinStyle  = "joining.css" // joining, and the review that follows
 	GoScript   = "phone/go.js"
 	// What waits on the phone to be sent, on Today.
 	WaitingScript = "phone/today.js"
