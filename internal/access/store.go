@@ -82,7 +82,8 @@ type Store interface {
 	// end off, so that it lasts as long from now as it did from when it was seen
 	// before; gives the login as it was before that.
 	Visitor(ctx context.Context, token Hash, now time.Time) (Visitor, error)
-	// Close revokes one login of the club: by its coach, or any of an athlete.
+	// Close revokes one login of the club: one's own or, by a coach, one of an
+	// athlete whom the coach sees; any other is fault.NotFound.
 	Close(ctx context.Context, who roster.Actor, id roster.LoginID) error
 	// Logins of a coach or an athlete that still hold, the newest first.
 	Logins(ctx context.Context, club roster.ClubID, coach roster.CoachID, athlete roster.AthleteID, now time.Time) ([]Login, error)

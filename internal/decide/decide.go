@@ -48,20 +48,23 @@ func (s *Service) Decide(ctx context.Context, who roster.Actor, ask Ask) (roster
 		return roster.Decision{}, fault.New(fault.Forbidden, "Only a coach decides.")
 	}
 	now := s.Now()
-	v, err := s.look(ctx, who.Club, ask.Athlete, now)
+	v, err := s.look(ctx, who, ask.Athlete, now)
 	if err != nil {
 		return roster.Decision{}, err
 	}
 	return s.settle(ctx, who, v, ask, now)
 }
 
-// look reads the athlete and asks the engine.
-func (s *Service) look(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, now time.Time) (*view, error) {
-	file, err := s.Store.File(ctx, club, athlete, roster.Latest(now))
+// look reads an athlete whom the actor sees, and asks the engine.
+func (s *Service) look(ctx context.Context, who roster.Actor, athlete roster.AthleteID, now time.Time) (*view, error) {
+	file, err := s.Store.File(ctx, who.Club, athlete, roster.Latest(now))
 	if err != nil {
 		return nil, err
 	}
-	shelf, err := s.Store.Shelf(ctx, club, file.Athlete.Pathway)
+	if !who.Sees(&file.Athlete) {
+		return nil, fault.New(fault.NotFound, "")
+	}
+	shelf, err := s.Store.Shelf(ctx, who.Club, file.Athlete.Pathway)
 	if err != nil {
 		return nil, err
 	}
@@ -88,9 +91,15 @@ func (s *Service) settle(ctx context.Context, who roster.Actor, v *view, ask Ask
 		return roster.Decision{}, fault.New(fault.Conflict, "Something new came in about "+a.Name+", and the proposal changed. Please look again.")
 	}
 	ask.Reason, ask.Word = roster.Clean(ask.Reason), roster.Clean(ask.Word)
+	if who.Deputy && !DeputyMay(ask.Choice, v.verdict.Action) {
+		return roster.Decision{}, errDeputy()
+	}
 	after, err := v.after(ask, now)
 	if err != nil {
 		return roster.Decision{}, err
+	}
+	if who.Deputy && !v.asFarAs(ask.Choice, after.Phase) {
+		return roster.Decision{}, errDeputy()
 	}
 	d := roster.Decision{
 		Athlete: a.ID, Coach: who.Coach, At: now, AsOf: v.history.AsOf, Choice: ask.Choice, To: after.Phase,
@@ -129,6 +138,9 @@ func (s *Service) Undo(ctx context.Context, who roster.Actor, id roster.Decision
 	}
 	d, err := s.Store.Decision(ctx, who.Club, id)
 	if err != nil {
+		return roster.Decision{}, err
+	}
+	if err := s.mayUndo(ctx, who, &d); err != nil {
 		return roster.Decision{}, err
 	}
 	err = s.Store.Undo(ctx, who, id, s.Now())

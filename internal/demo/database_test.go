@@ -42,7 +42,7 @@ func TestADatabaseIsFilled(t *testing.T) {
 	require.Equal(t, guests.Club, club.Name)
 
 	use := morning.Service{Store: s, Now: func() time.Time { return tuesday }}
-	seen, err := use.Roster(t.Context(), club)
+	seen, err := use.Roster(t.Context(), club, roster.Actor{Club: club.ID, Coach: 1}, false)
 	require.NoError(t, err)
 	require.Equal(t, told, found(seen))
 

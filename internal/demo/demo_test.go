@@ -48,7 +48,7 @@ func (m *memory) club(t *testing.T) roster.Club {
 func (m *memory) roster(t *testing.T, now time.Time) *morning.Morning {
 	t.Helper()
 	use := morning.Service{Store: m, Now: func() time.Time { return now }}
-	seen, err := use.Roster(context.Background(), m.club(t))
+	seen, err := use.Roster(context.Background(), m.club(t), roster.Actor{Club: m.club(t).ID, Coach: 1}, false)
 	require.NoError(t, err)
 	return seen
 }

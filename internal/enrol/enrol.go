@@ -4,6 +4,7 @@ package enrol
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
@@ -43,9 +44,10 @@ func (s *Service) Athlete(ctx context.Context, club roster.ClubID, id roster.Ath
 	return s.Store.Athlete(ctx, club, id)
 }
 
-// Gone are the athletes who left the club, by name.
-func (s *Service) Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete, error) {
-	return s.Store.Gone(ctx, club)
+// Gone are the athletes who left the club, of those whom the actor sees, by name.
+func (s *Service) Gone(ctx context.Context, who roster.Actor) ([]roster.Athlete, error) {
+	gone, err := s.Store.Gone(ctx, who.Club)
+	return slices.DeleteFunc(gone, func(a roster.Athlete) bool { return !who.Sees(&a) }), err
 }
 
 // Leaves are the athlete's times away, the newest first; of another club's

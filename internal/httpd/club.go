@@ -82,7 +82,7 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 	if err != nil {
 		return err
 	}
-	gone, err := s.Enrol.Gone(r.Context(), v.Club.ID)
+	gone, err := s.Enrol.Gone(r.Context(), v.Actor())
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,8 @@ import (
 	"runtime/debug"
 	"time"
 
+	"github.com/go-chi/chi/v5"
+
 	"halfhour.app/halfhour/internal/fault"
 )
 
@@ -60,6 +62,9 @@ func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (er
 	if err := permit(line.may, r); err != nil {
 		return err
 	}
+	if err := s.sees(r); err != nil {
+		return err
+	}
 	return line.serve(s, w, r)
 }
 
@@ -83,6 +88,21 @@ func permit(may audience, r *http.Request) error {
 		return fault.New(fault.Forbidden, "This is for coaches, not for deputies. A coach of the club can do it.")
 	}
 	return fault.New(fault.NotFound, "")
+}
+
+// sees says whether the coach may know of the athlete whom the address names:
+// where coaches see only their own, another's is not found, whatever is asked. The
+// use cases ask the same about athletes whom a form names.
+func (s *server) sees(r *http.Request) error {
+	who := askedOf(r.Context()).visitor
+	if chi.URLParam(r, "athlete") == "" || who == nil || !who.Actor().OwnOnly {
+		return nil
+	}
+	a, err := s.athleteOf(r)
+	if err == nil && !actorOf(r).Sees(&a) {
+		err = fault.New(fault.NotFound, "")
+	}
+	return err
 }
 
 // notThere answers addresses that no route has.

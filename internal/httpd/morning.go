@@ -14,7 +14,7 @@ import (
 
 // rosterPage is the coach's morning.
 func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
-	m, err := s.Morning.Roster(r.Context(), clubOf(r))
+	m, err := s.Morning.Roster(r.Context(), clubOf(r), actorOf(r), false)
 	if err != nil {
 		return err
 	}

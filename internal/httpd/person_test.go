@@ -31,7 +31,7 @@ func sent(change ...string) []string {
 func (p *people) added() []roster.Athlete {
 	var list []roster.Athlete
 	for _, a := range p.store.Athletes {
-		if a.Name != "Ana" && a.Name != "Ben" {
+		if a.Name != "Ana" && a.Name != "Ben" && a.Name != "Cleo" {
 			list = append(list, a)
 		}
 	}

@@ -86,21 +86,23 @@ func coaching() []route {
 	}
 }
 
-// belonging is the club: who is here, and who is away.
+// belonging is the club: who is here, and who is away. A sign-in link opens what
+// the athlete sees, answers about health included, so that a deputy makes none; nor
+// does one change the address to which such a link may go.
 func belonging() []route {
 	return []route{
 		{get, "/club", coach, (*server).clubPage},
 		{post, "/club/password", coach, (*server).changePassword},
 		{post, "/club/invitations", owner, (*server).invite},
 		{post, "/logins/{login}/end", coach, (*server).endLogin},
-		{get, "/athletes/new", coach, (*server).newPerson},
-		{post, "/athletes", coach, (*server).addPerson},
-		{get, "/athletes/{athlete}/edit", coach, (*server).editPerson},
-		{post, "/athletes/{athlete}/edit", coach, (*server).changePerson},
-		{post, "/athletes/{athlete}/link", coach, (*server).makeLink},
+		{get, "/athletes/new", keeper, (*server).newPerson},
+		{post, "/athletes", keeper, (*server).addPerson},
+		{get, "/athletes/{athlete}/edit", keeper, (*server).editPerson},
+		{post, "/athletes/{athlete}/edit", keeper, (*server).changePerson},
+		{post, "/athletes/{athlete}/link", keeper, (*server).makeLink},
 		{post, "/athletes/{athlete}/logins/{login}/end", coach, (*server).endLogin},
-		{post, "/athletes/{athlete}/left", coach, (*server).left},
-		{post, "/athletes/{athlete}/returned", coach, (*server).returned},
+		{post, "/athletes/{athlete}/left", keeper, (*server).left},
+		{post, "/athletes/{athlete}/returned", keeper, (*server).returned},
 		{post, "/athletes/{athlete}/notes", coach, (*server).addNote},
 		{get, "/athletes/{athlete}/leave", coach, (*server).awayPage},
 		{post, "/athletes/{athlete}/leave", coach, (*server).addAway},

@@ -27,11 +27,15 @@ const (
 	clubCoach
 	foreignCoach
 	clubOwner
+	deputy
+	apart // a coach of the club who sees only own athletes, of whom Ana is none
+	newcomer
 	kinds
 )
 
 func (w who) String() string {
-	return [...]string{"nobody", "the athlete", "another athlete of the club", "a coach", "another club's coach", "the owner"}[w]
+	return [...]string{"nobody", "the athlete", "another athlete of the club", "a coach", "another club's coach", "the owner",
+		"a deputy", "a coach whose athlete she is not", "an athlete who is not here yet"}[w]
 }
 
 // may is what every kind of visitor gets of every route, in the order of who:
@@ -39,91 +43,91 @@ func (w who) String() string {
 // the address names an athlete, it is Ana, whom "the athlete" is.
 func may() map[string]string {
 	return map[string]string{
-		"GET /":                     "yyyyyy",
-		"GET /static/{hash}/*":      "yyyyyy",
-		"GET /manifest.webmanifest": "yyyyyy",
-		"GET /sw.js":                "yyyyyy",
-		"GET /no-signal":            "yyyyyy",
-		"GET /sign-in":              "yyyyyy",
-		"POST /sign-in":             "yyyyyy",
-		"POST /sign-out":            "yyyyyy",
-		"GET /in/{code}":            "yyyyyy",
-		"POST /in/{code}":           "yyyyyy",
-		"GET /set-up/{code}":        "yyyyyy",
-		"POST /set-up/{code}":       "yyyyyy",
-		"GET /join/{code}":          "yyyyyy",
-		"POST /join/{code}":         "yyyyyy",
-		"GET /club":                 "snnyyy",
-		"POST /club/password":       "snnyyy",
-		"POST /club/invitations":    "snnffy",
-		"POST /logins/{login}/end":  "snnnny", // the login is the owner's own
+		"GET /":                     "yyyyyyyyy",
+		"GET /static/{hash}/*":      "yyyyyyyyy",
+		"GET /manifest.webmanifest": "yyyyyyyyy",
+		"GET /sw.js":                "yyyyyyyyy",
+		"GET /no-signal":            "yyyyyyyyy",
+		"GET /sign-in":              "yyyyyyyyy",
+		"POST /sign-in":             "yyyyyyyyy",
+		"POST /sign-out":            "yyyyyyyyy",
+		"GET /in/{code}":            "yyyyyyyyy",
+		"POST /in/{code}":           "yyyyyyyyy",
+		"GET /set-up/{code}":        "yyyyyyyyy",
+		"POST /set-up/{code}":       "yyyyyyyyy",
+		"GET /join/{code}":          "yyyyyyyyy",
+		"POST /join/{code}":         "yyyyyyyyy",
+		"GET /club":                 "snnyyyyyn",
+		"POST /club/password":       "snnyyyyyn",
+		"POST /club/invitations":    "snnffyffn",
+		"POST /logins/{login}/end":  "snnnnynnn", // the login is the owner's own
 
-		"GET /roster":                                        "snnyyy",
-		"POST /roster":                                       "snnyyy",
-		"POST /decisions/undo":                               "snnyyy",
-		"GET /pathway":                                       "snnyyy",
-		"GET /athletes/{athlete}":                            "snnyny",
-		"POST /athletes/{athlete}/decide":                    "snnyny",
-		"GET /athletes/{athlete}/log":                        "snnyny",
-		"POST /athletes/{athlete}/log":                       "snnyny",
-		"GET /athletes/{athlete}/sessions":                   "snnyny",
-		"GET /athletes/{athlete}/sessions/{session}":         "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}":        "snnyny",
-		"GET /athletes/{athlete}/sessions/{session}/delete":  "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/delete": "snnyny",
-		"GET /athletes/{athlete}/sessions/{session}/stopped": "snnyny",
+		"GET /roster":                                        "snnyyyyyn",
+		"POST /roster":                                       "snnyyyyyn",
+		"POST /decisions/undo":                               "snnyyyyyn",
+		"GET /pathway":                                       "snnyyyyyn",
+		"GET /athletes/{athlete}":                            "snnynyynn",
+		"POST /athletes/{athlete}/decide":                    "snnynyynn",
+		"GET /athletes/{athlete}/log":                        "snnynyynn",
+		"POST /athletes/{athlete}/log":                       "snnynyynn",
+		"GET /athletes/{athlete}/sessions":                   "snnynyynn",
+		"GET /athletes/{athlete}/sessions/{session}":         "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}":        "snnynyynn",
+		"GET /athletes/{athlete}/sessions/{session}/delete":  "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/delete": "snnynyynn",
+		"GET /athletes/{athlete}/sessions/{session}/stopped": "snnynyynn",
 
-		"GET /athletes/new":                            "snnyyy",
-		"POST /athletes":                               "snnyyy",
-		"GET /athletes/{athlete}/edit":                 "snnyny",
-		"POST /athletes/{athlete}/edit":                "snnyny",
-		"POST /athletes/{athlete}/link":                "snnyny",
-		"POST /athletes/{athlete}/logins/{login}/end":  "snnyny", // the login is Ana's
-		"POST /athletes/{athlete}/left":                "snnyny",
-		"POST /athletes/{athlete}/returned":            "snnyny",
-		"POST /athletes/{athlete}/notes":               "snnyny",
-		"GET /athletes/{athlete}/leave":                "snnyny",
-		"POST /athletes/{athlete}/leave":               "snnyny",
-		"POST /athletes/{athlete}/leave/{leave}/back":  "snnyny",
-		"POST /athletes/{athlete}/leave/{leave}/never": "snnyny",
+		"GET /athletes/new":                            "snnyyyfyn",
+		"POST /athletes":                               "snnyyyfyn",
+		"GET /athletes/{athlete}/edit":                 "snnynyfnn",
+		"POST /athletes/{athlete}/edit":                "snnynyfnn",
+		"POST /athletes/{athlete}/link":                "snnynyfnn",
+		"POST /athletes/{athlete}/logins/{login}/end":  "snnynyynn", // the login is Ana's
+		"POST /athletes/{athlete}/left":                "snnynyfnn",
+		"POST /athletes/{athlete}/returned":            "snnynyfnn",
+		"POST /athletes/{athlete}/notes":               "snnynyynn",
+		"GET /athletes/{athlete}/leave":                "snnynyynn",
+		"POST /athletes/{athlete}/leave":               "snnynyynn",
+		"POST /athletes/{athlete}/leave/{leave}/back":  "snnynyynn",
+		"POST /athletes/{athlete}/leave/{leave}/never": "snnynyynn",
 
-		"GET /today":                       "syynnn",
-		"GET /phone/week":                  "syynnn",
-		"GET /go":                          "syynnn",
-		"GET /log":                         "syynnn",
-		"POST /log":                        "syynnn",
-		"GET /sessions":                    "syynnn",
-		"GET /sessions/{session}":          "synnnn", // the session is Ana's
-		"POST /sessions/{session}":         "synnnn",
-		"GET /sessions/{session}/delete":   "synnnn",
-		"POST /sessions/{session}/delete":  "syynnn", // gone already is no fault; another's stays, see mine_test.go
-		"POST /sessions/{session}/morning": "synnnn",
-		"GET /sessions/{session}/stopped":  "synnnn",
-		"GET /away":                        "syynnn",
-		"POST /away":                       "syynnn",
-		"POST /away/{leave}/back":          "synnnn", // the time away is Ana's
-		"POST /away/{leave}/never":         "syynnn", // gone already is no fault; another's stays, see away_test.go
+		"GET /today":                       "syynnnnny",
+		"GET /phone/week":                  "syynnnnny",
+		"GET /go":                          "syynnnnny",
+		"GET /log":                         "syynnnnny",
+		"POST /log":                        "syynnnnny",
+		"GET /sessions":                    "syynnnnny",
+		"GET /sessions/{session}":          "synnnnnnn", // the session is Ana's
+		"POST /sessions/{session}":         "synnnnnnn",
+		"GET /sessions/{session}/delete":   "synnnnnnn",
+		"POST /sessions/{session}/delete":  "syynnnnny", // gone already is no fault; another's stays, see mine_test.go
+		"POST /sessions/{session}/morning": "synnnnnnn",
+		"GET /sessions/{session}/stopped":  "synnnnnnn",
+		"GET /away":                        "syynnnnny",
+		"POST /away":                       "syynnnnny",
+		"POST /away/{leave}/back":          "synnnnnnn", // the time away is Ana's
+		"POST /away/{leave}/never":         "syynnnnny", // gone already is no fault; another's stays, see away_test.go
 
-		"GET /athletes/{athlete}/sessions/{session}/recording":           "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/recording":          "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/recording/anew":     "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/recording/remove":   "snnyny",
-		"GET /athletes/{athlete}/heart":                                  "snnyny",
-		"POST /athletes/{athlete}/heart/measurements":                    "snnyny",
-		"POST /athletes/{athlete}/heart/measurements/{measurement}/back": "snnyny",
-		"POST /athletes/{athlete}/heart/offers":                          "snnyny",
-		"POST /athletes/{athlete}/heart/formula":                         "snnyny",
-		"GET /athletes/{athlete}/talk-test":                              "snnyny",
-		"POST /athletes/{athlete}/talk-test":                             "snnyny",
-		"GET /sessions/{session}/recording":                              "synnnn", // the session is Ana's
-		"POST /sessions/{session}/recording":                             "synnnn",
-		"POST /sessions/{session}/recording/anew":                        "synnnn",
-		"POST /sessions/{session}/recording/remove":                      "synnnn",
-		"GET /heart":               "syynnn",
-		"POST /heart/measurements": "syynnn",
-		"POST /heart/measurements/{measurement}/back": "synnnn", // it is Ana's
-		"GET /talk-test":  "syynnn",
-		"POST /talk-test": "syynnn",
+		"GET /athletes/{athlete}/sessions/{session}/recording":           "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/recording":          "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/recording/anew":     "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/recording/remove":   "snnynyynn",
+		"GET /athletes/{athlete}/heart":                                  "snnynyynn",
+		"POST /athletes/{athlete}/heart/measurements":                    "snnynyynn",
+		"POST /athletes/{athlete}/heart/measurements/{measurement}/back": "snnynyynn",
+		"POST /athletes/{athlete}/heart/offers":                          "snnynyynn",
+		"POST /athletes/{athlete}/heart/formula":                         "snnynyynn",
+		"GET /athletes/{athlete}/talk-test":                              "snnynyynn",
+		"POST /athletes/{athlete}/talk-test":                             "snnynyynn",
+		"GET /sessions/{session}/recording":                              "synnnnnnn", // the session is Ana's
+		"POST /sessions/{session}/recording":                             "synnnnnnn",
+		"POST /sessions/{session}/recording/anew":                        "synnnnnnn",
+		"POST /sessions/{session}/recording/remove":                      "synnnnnnn",
+		"GET /heart":               "syynnnnny",
+		"POST /heart/measurements": "syynnnnny",
+		"POST /heart/measurements/{measurement}/back": "synnnnnnn", // it is Ana's
+		"GET /talk-test":  "syynnnnny",
+		"POST /talk-test": "syynnnnny",
 	}
 }
 
@@ -167,7 +171,16 @@ func newPeople(t *testing.T) *people {
 	p.coach = s.store.Coach(s.club.ID, "Ivo", "ivo@example.org", fake.HashOf(rightPassword))
 	other, _ := s.store.Begin("Hilltop", "oto@example.org", fake.HashOf(rightPassword))
 	foreign := s.store.Coach(other.ID, "Uma", "uma@example.org", fake.HashOf(rightPassword))
-	p.visitors = [kinds]*browser{s.nobody(), s.asAthlete(p.ana), s.asAthlete(ben), s.as(p.coach), s.as(foreign), s.as(s.owner)}
+	helper := s.store.Coach(s.club.ID, "Kim", "kim@example.org", fake.HashOf(rightPassword))
+	person := s.store.People[helper.ID]
+	person.Deputy = true
+	s.store.People[helper.ID] = person
+	sol := s.store.Coach(s.club.ID, "Sol", "sol@example.org", fake.HashOf(rightPassword))
+	cleo := s.store.Runner(s.club.ID, "Cleo")
+	cleo.Arrival = roster.Invited
+	s.store.Athletes[cleo.ID] = cleo
+	p.visitors = [kinds]*browser{s.nobody(), s.asAthlete(p.ana), s.asAthlete(ben), s.as(p.coach), s.as(foreign), s.as(s.owner),
+		s.as(helper), s.as(sol), s.asAthlete(cleo)}
 	leave, err := s.deps.Enrol.Away(context.Background(), roster.Actor{Club: s.club.ID, Coach: p.coach.ID},
 		roster.Leave{Athlete: p.ana.ID, Span: day.Span{From: day.On(2026, 4, 14)}}, "key-of-her-leave")
 	require.NoError(t, err)
@@ -181,6 +194,13 @@ func newPeople(t *testing.T) *people {
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "*": "site.css",
 	}
 	return p
+}
+
+// ownOnly lets coaches see only their own athletes; Ana is another coach's.
+func (p *people) ownOnly() {
+	club, ana := p.store.Clubs[p.club.ID], p.store.Athletes[p.ana.ID]
+	club.OwnOnly, ana.Coach = true, p.coach.ID
+	p.store.Clubs[club.ID], p.store.Athletes[ana.ID] = club, ana
 }
 
 // record gives Ana a recording of her session and a resting rate.
@@ -260,6 +280,9 @@ func TestWhoMayCallWhat(t *testing.T) {
 		delete(expected, name)
 		for kind := range kinds {
 			p := newPeople(t)
+			if kind == apart {
+				p.ownOnly()
+			}
 			r := httptest.NewRequest(line.method, p.path(line.pattern), strings.NewReader(p.path(bodies[name])))
 			if line.method == post {
 				r.Header.Set("Content-Type", "application/x-www-form-urlencoded")

@@ -80,6 +80,7 @@ type scene struct {
 
 var (
 	tuesday = day.On(2026, 4, 14)
+	mara    = roster.Actor{Club: 7, Coach: 2}
 	club    = roster.Club{ID: 7, Name: "Riverside Beginners", Zone: "Europe/Lisbon"}
 )
 
@@ -107,7 +108,7 @@ func (s *scene) add(name, phase string, sessions ...roster.Session) *roster.File
 
 func (s *scene) roster(t *testing.T) *morning.Morning {
 	t.Helper()
-	m, err := s.use.Roster(context.Background(), club)
+	m, err := s.use.Roster(context.Background(), club, mara, false)
 	require.NoError(t, err)
 	require.Equal(t, len(s.files), len(m.Decide)+len(m.Steady)+len(m.Quiet)+len(m.Away), "nobody is lost")
 	return m

@@ -31,6 +31,7 @@ type Morning struct {
 	Quiet  []*Row   // no word, by name
 	Away   []*Row   // on leave or held, by name
 	Recent []roster.Decision
+	Others int // athletes of other coaches, left out where the coach's own were asked for
 }
 
 // Row is one athlete on the roster. It points into what was read for the morning.
@@ -55,8 +56,9 @@ type Row struct {
 	file     *roster.File
 }
 
-// Roster reads everybody. The day is the athlete's own date now.
-func (s *Service) Roster(ctx context.Context, club roster.Club) (*Morning, error) {
+// Roster reads everybody whom the coach sees or, of these, only the coach's own and
+// those of nobody. The day is the athlete's own date now.
+func (s *Service) Roster(ctx context.Context, club roster.Club, who roster.Actor, own bool) (*Morning, error) {
 	now := s.Now()
 	shelves, err := s.Store.Shelves(ctx, club.ID)
 	if err != nil {
@@ -70,10 +72,24 @@ func (s *Service) Roster(ctx context.Context, club roster.Club) (*Morning, error
 	if err != nil {
 		return nil, err
 	}
+	files = seen(files, who)
 	places := places{}
 	m := &Morning{Asked: day.Of(now, places.of(club.Zone)), Recent: recent}
+	for i := range files {
+		if !files[i].Athlete.Of(who.Coach) {
+			m.Others++
+		}
+	}
+	if own {
+		files = slices.DeleteFunc(files, func(f roster.File) bool { return !f.Athlete.Of(who.Coach) })
+	}
 	m.sort(s.rows(files, shelves, places, now))
 	return m, nil
+}
+
+// seen leaves only the athletes whom the coach sees.
+func seen(files []roster.File, who roster.Actor) []roster.File {
+	return slices.DeleteFunc(files, func(f roster.File) bool { return !who.Sees(&f.Athlete) })
 }
 
 // rows asks the engine about everybody. Every verdict points into its history,

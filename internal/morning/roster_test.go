@@ -291,7 +291,7 @@ func TestAPhaseThatIsGoneStopsNobodyElse(t *testing.T) {
 func TestAStoppedDatabaseIsSaid(t *testing.T) {
 	s := newScene()
 	s.down = true
-	_, err := s.use.Roster(context.Background(), club)
+	_, err := s.use.Roster(context.Background(), club, mara, false)
 	require.Equal(t, fault.Unavailable, fault.KindOf(err))
 }
 
@@ -304,7 +304,7 @@ func BenchmarkRoster(b *testing.B) {
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := s.use.Roster(context.Background(), club); err != nil {
+				if _, err := s.use.Roster(context.Background(), club, mara, false); err != nil {
 					b.Fatal(err)
 				}
 			}

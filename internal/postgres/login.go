@@ -73,15 +73,16 @@ func (s *Store) Visitor(ctx context.Context, token access.Hash, now time.Time) (
 
 var closeSQL = `
 with changed as (
-  update login set ended_at = now() where club_id = $1 and login_id = $4 and ended_at is null
-    and (coach_id = nullif($2::bigint, 0) or athlete_id = nullif($3::bigint, 0) or $2::bigint <> 0 and athlete_id is not null)
+  update login l set ended_at = now() where club_id = $1 and login_id = $4 and ended_at is null
+    and (coach_id = nullif($2::bigint, 0) or athlete_id = nullif($3::bigint, 0) or $2::bigint <> 0 and exists (select from athlete a
+      where a.club_id = $1 and a.athlete_id = l.athlete_id and (not $5 or a.coach_id is null or a.coach_id = $2::bigint)))
   returning login_id as id
 ), ` + audited("login.close") + `
 select id from changed`
 
-// Close revokes a login: one's own or, for coaches, one of an athlete.
+// Close revokes a login: one's own or, for coaches, one of an athlete whom they see.
 func (s *Store) Close(ctx context.Context, who roster.Actor, id roster.LoginID) error {
-	_, err := askOne(ctx, s, who.Club, readID[roster.LoginID], closeSQL, args(who, id)...)
+	_, err := askOne(ctx, s, who.Club, readID[roster.LoginID], closeSQL, args(who, id, who.OwnOnly)...)
 	return err
 }
 

@@ -126,7 +126,8 @@ func (s *Store) Close(_ context.Context, who roster.Actor, id roster.LoginID) er
 	}
 	l, ok := s.Kept[id]
 	own := l.Coach == who.Coach && l.Athlete == who.Athlete
-	if !ok || l.Club != who.Club || !own && (who.Coach == 0 || l.Athlete == 0) {
+	a := s.Athletes[l.Athlete]
+	if !ok || l.Club != who.Club || !own && (who.Coach == 0 || l.Athlete == 0 || !who.Sees(&a)) {
 		return notFound()
 	}
 	delete(s.Kept, id)
