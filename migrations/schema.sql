@@ -278,16 +278,22 @@ create table leave (
   first_day date not null,
   last_day date,
   why text not null default ''::text,
+  kind text not null default 'away'::text,
+  injured_before date,
   constraint leave_pkey PRIMARY KEY (club_id, leave_id),
   constraint leave_key_once UNIQUE (club_id, athlete_id, key),
+  constraint leave_injured_before CHECK (((injured_before IS NULL) OR (kind = 'injury'::text))),
+  constraint leave_kind CHECK ((kind = ANY (ARRAY['away'::text, 'illness'::text, 'injury'::text]))),
   constraint leave_to CHECK ((last_day >= first_day)),
   constraint leave_why CHECK ((char_length(why) <= 80)),
   constraint leave_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id)
 );
 comment on column leave.last_day is 'Null: not over yet.';
+comment on column leave.kind is 'away: holiday, work, whatever; an injury is the athlete''s injured_on too.';
+comment on column leave.injured_before is 'Of an injury: what the athlete''s injured_on was before it, to be put back if the injury is taken out again.';
 create policy own on leave for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select on leave to halfhour_app;
-grant update (last_day) on leave to halfhour_app;
+grant update (injured_before, last_day) on leave to halfhour_app;
 
 create table login (
   club_id bigint not null,

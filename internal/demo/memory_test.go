@@ -66,7 +66,7 @@ func (m *memory) File(ctx context.Context, club roster.ClubID, id roster.Athlete
 	defer m.mu.Unlock()
 	f := roster.File{Athlete: a, Sessions: slices.Clone(m.sessions[id])}
 	for _, l := range leaves {
-		f.Leave = append(f.Leave, l.Span)
+		f.Leave = append(f.Leave, l)
 	}
 	if all := m.decisions[id]; len(all) > 0 {
 		f.Newest = &all[len(all)-1]

@@ -212,6 +212,38 @@ func TestAway(t *testing.T) {
 	require.NotContains(t, o.store.Leaving, id)
 }
 
+func TestAwayByKind(t *testing.T) {
+	o, ctx := newOffice(t), context.Background()
+	ana, today := o.store.Runner(o.who.Club, "Ana"), day.On(2026, 4, 14)
+	for _, c := range []struct {
+		kind   roster.LeaveKind
+		from   day.Date
+		places []string
+		why    string
+	}{
+		{"", today + 3, nil, "without a kind it is a holiday"},
+		{roster.OnHoliday, today + 3, nil, "a holiday may lie ahead"},
+		{roster.Ill, today + 1, []string{"from"}, "an illness cannot"},
+		{roster.Injured, today + 1, []string{"from"}, "nor an injury"},
+		{roster.Ill, today, nil, "today it can have begun"},
+		{roster.Injured, today - 2, nil, "or some days ago"},
+		{"tired", today, []string{"kind"}, "no such kind"},
+		{roster.Ill, 0, []string{"from"}, "since when"},
+	} {
+		id, err := o.enrol.Away(ctx, o.who, roster.Leave{Athlete: ana.ID, Kind: c.kind, Span: day.Span{From: c.from}}, key+roster.Key(c.why[:3]))
+		require.Equal(t, c.places, places(err), c.why)
+		if err != nil {
+			continue
+		}
+		l, err := o.enrol.Time(ctx, o.who, ana.ID, id)
+		require.NoError(t, err)
+		require.True(t, l.Kind.Known(), c.why)
+		require.Equal(t, c.from, l.From)
+	}
+	require.Equal(t, today-2, o.store.Athletes[ana.ID].InjuredOn, "the injury is the athlete's")
+	require.Equal(t, fault.NotFound, fault.KindOf(second(o.enrol.Time(ctx, o.who, ana.ID, 999))))
+}
+
 func TestAnAthleteNotesOwnTimesAwayOnly(t *testing.T) {
 	o, ctx := newOffice(t), context.Background()
 	ana, ben := o.store.Runner(o.who.Club, "Ana"), o.store.Runner(o.who.Club, "Ben")

@@ -27,9 +27,13 @@ type Store interface {
 	// Leave marks the athlete as gone at the instant (zero: is back) and ends
 	// their logins.
 	Leave(ctx context.Context, who roster.Actor, id roster.AthleteID, at time.Time) error
+	// AddLeave stores a time away; the same key again gives the ID of then. The
+	// first day of an injury becomes the athlete's InjuredOn, unless that is later.
 	AddLeave(ctx context.Context, who roster.Actor, l roster.Leave, key roster.Key) (roster.LeaveID, error)
 	// EndLeave sets the last day away; before the first is fault.Invalid.
 	EndLeave(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID, last day.Date) error
+	// RemoveLeave takes a time away out again; with an injury, InjuredOn is what it
+	// was before.
 	RemoveLeave(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error
 	AddNote(ctx context.Context, who roster.Actor, n roster.Note, key roster.Key) (roster.NoteID, error)
 }

@@ -20,7 +20,7 @@ import (
 // fake keeps one athlete in memory, with the promises of the Store.
 type fake struct {
 	athlete  roster.Athlete
-	leave    []day.Span
+	leave    []roster.Leave
 	newest   *roster.Decision
 	sessions []roster.Session
 	interfer func(*fake) // runs once, before the next correction

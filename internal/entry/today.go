@@ -14,10 +14,13 @@ import (
 // Way says whether an athlete may run today.
 type Way uint8
 
-// The ways. Only Going prescribes a session.
+// The ways. Only Going and OnLeave prescribe a session.
 const (
 	Going      Way = iota
 	OnLeave        // away; a session is there all the same
+	Ill            // away, ill
+	Hurt           // away, with an injury
+	CheckFirst     // long away or injured: the coach looks first, with a fresh health check (rule 9.4)
 	Paused         // for pain, by the engine or by the coach
 	ReferBone      // signs of a bone: first to a doctor (rule 6.4)
 	Referred       // sent to a doctor by the coach
@@ -43,7 +46,7 @@ type Today struct {
 	Next      day.Date          // the next session is due on this date: today at the earliest
 	Last      *roster.Session   // the newest session of which something was done; nil: none
 	FollowUps []FollowUp
-	Leave     day.Span         // the present leave; zero: none
+	Leave     roster.Leave     // the present one; zero: none
 	Newest    *roster.Decision // the newest decision that stands; nil: none yet
 	Verdict   readiness.Verdict
 }
@@ -67,11 +70,7 @@ func (s *Service) Today(ctx context.Context, who roster.Actor, athlete roster.At
 	}
 	h := file.History(&shelf.Pathway, t.Date)
 	t.Verdict = readiness.Assess(&h)
-	for _, leave := range file.Leave {
-		if leave.Holds(t.Date) {
-			t.Leave = leave
-		}
-	}
+	t.Leave = file.LeaveOn(t.Date)
 	t.Way = way(&file.Athlete, &t.Verdict, file.Sessions, t.Leave)
 	if t.Way <= OnLeave {
 		t.Plan = shelf.Blocks(t.Rung)
@@ -156,7 +155,7 @@ func due(today day.Date, exposures []day.Date, n int) day.Date {
 
 // way says whether the athlete may run, the most careful answer first. What the
 // engine sees and what the coach decided both count.
-func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, leave day.Span) Way {
+func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, leave roster.Leave) Way {
 	switch {
 	case v.Action == readiness.Refer && stopSigned(a, sessions):
 		return StopSigned
@@ -166,7 +165,13 @@ func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, lea
 		return Referred
 	case v.Action == readiness.Pause || a.Held == roster.Paused:
 		return Paused
-	case leave != (day.Span{}):
+	case leave.Kind == roster.Injured:
+		return Hurt
+	case leave.Kind == roster.Ill:
+		return Ill
+	case v.Action == readiness.EaseBack && v.Flags.Has(readiness.FlagHealthCheck):
+		return CheckFirst
+	case leave.From != 0:
 		return OnLeave
 	}
 	return Going

@@ -229,6 +229,12 @@ func awayRow(row *morning.Row, d dates) page.Away {
 		}
 	default:
 		v.Mark, v.What = "leave", "On leave"
+		switch row.Away.Leave {
+		case roster.Ill:
+			v.What = "Ill"
+		case roster.Injured:
+			v.What, v.Words = "Injured", "Comes back at the first phase, with a fresh health check."
+		}
 		if row.Away.Until != 0 {
 			v.Since = "until " + d.near(row.Away.Until, row.Asked)
 		}

@@ -106,6 +106,7 @@ func belonging() []route {
 		{post, "/athletes/{athlete}/notes", coach, (*server).addNote},
 		{get, "/athletes/{athlete}/leave", coach, (*server).awayPage},
 		{post, "/athletes/{athlete}/leave", coach, (*server).addAway},
+		{get, "/athletes/{athlete}/leave/{leave}/back", coach, (*server).comingBack},
 		{post, "/athletes/{athlete}/leave/{leave}/back", coach, (*server).endAway},
 		{post, "/athletes/{athlete}/leave/{leave}/never", coach, (*server).neverAway},
 	}
@@ -128,6 +129,7 @@ func training() []route {
 		{get, "/sessions/{session}/stopped", athlete, (*server).stopped},
 		{get, "/away", athlete, (*server).awayPage},
 		{post, "/away", athlete, (*server).addAway},
+		{get, "/away/{leave}/back", athlete, (*server).comingBack},
 		{post, "/away/{leave}/back", athlete, (*server).endAway},
 		{post, "/away/{leave}/never", athlete, (*server).neverAway},
 	}

@@ -88,6 +88,7 @@ func may() map[string]string {
 		"POST /athletes/{athlete}/notes":               "snnynyynn",
 		"GET /athletes/{athlete}/leave":                "snnynyynn",
 		"POST /athletes/{athlete}/leave":               "snnynyynn",
+		"GET /athletes/{athlete}/leave/{leave}/back":   "snnynyynn",
 		"POST /athletes/{athlete}/leave/{leave}/back":  "snnynyynn",
 		"POST /athletes/{athlete}/leave/{leave}/never": "snnynyynn",
 
@@ -105,7 +106,8 @@ func may() map[string]string {
 		"GET /sessions/{session}/stopped":  "synnnnnnn",
 		"GET /away":                        "syynnnnny",
 		"POST /away":                       "syynnnnny",
-		"POST /away/{leave}/back":          "synnnnnnn", // the time away is Ana's
+		"GET /away/{leave}/back":           "synnnnnnn", // the time away is Ana's
+		"POST /away/{leave}/back":          "synnnnnnn",
 		"POST /away/{leave}/never":         "syynnnnny", // gone already is no fault; another's stays, see away_test.go
 
 		"GET /athletes/{athlete}/sessions/{session}/recording":           "snnynyynn",

@@ -39,6 +39,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	v := page.Today{
 		Phone: s.phoneFor(r, b, &t.Athlete, "Today", part.TodayAt), Name: firstName(t.Athlete.Name),
 		Word: t.Athlete.CoachWord, WordBy: wordBy(&t, d), Moved: movedWords(&t, d), Away: awayWords(&t, d),
+		Back:    easierWords(&t),
 		WeekSum: strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done",
 		Others:  append(otherKinds(b, readiness.Planned.String()), part.Link{Href: b.list(), Words: "My sessions"}, part.Link{Href: b.heart(""), Words: "Heart rate"}, part.Link{Href: "/away", Words: "I am away"}),
 	}
@@ -82,6 +83,12 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 func stopOf(way entry.Way, words string) *page.Stop {
 	stop := page.Stop{Kind: "paused", Title: "No running for now", Words: []string{words}}
 	switch way {
+	case entry.Ill:
+		stop.Title = "Get well first"
+	case entry.Hurt:
+		stop.Title = "Let it heal first"
+	case entry.CheckFirst:
+		stop.Title = "Your coach looks first"
 	case entry.StopSigned:
 		stop.Kind, stop.Title = "stop", "Stop, and have this looked at"
 	case entry.ReferBone:

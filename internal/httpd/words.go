@@ -285,6 +285,12 @@ func breathWords(b readiness.Breath) string {
 // wayWords say to an athlete why nothing is prescribed; empty where something is.
 func wayWords(w entry.Way) string {
 	switch w {
+	case entry.Ill:
+		return "You are noted as ill. No training with a fever, or with signs below the neck such as aching limbs or a cough from the chest. When you are well again, say so under “I am away”; there you read how to begin."
+	case entry.Hurt:
+		return "You are noted as injured, so no running is planned. Walk as long as it does not hurt, during it and the next morning. When it has healed, say so under “I am away”; there you read how to begin."
+	case entry.CheckFirst:
+		return "You were injured, or have not run for eight weeks or more. The way back begins at the first phase, and your coach looks first. Until then, walk as long as nothing hurts."
 	case entry.Paused:
 		return "Running is paused until your coach says so. Walk as long as it does not hurt, and tell how it feels."
 	case entry.ReferBone:

@@ -37,7 +37,7 @@ func everything() *scene {
 		s.Kind, s.Phase, s.Blocks = readiness.Extra, "", []readiness.Block{{Kind: pathway.Run, Planned: 3600, Done: 3600}}
 	}))...)
 	jumped.Athlete.PhaseSince = tuesday - 42
-	s.add("Leaving", "L3", ready("L3")...).Leave = []day.Span{{From: tuesday - 1, To: tuesday + 6}}
+	s.add("Leaving", "L3", ready("L3")...).Leave = []roster.Leave{{Span: day.Span{From: tuesday - 1, To: tuesday + 6}}}
 	s.add("Paining", "L3", done("L3", 1, hurts("knee", 4)))
 	s.add("Paused", "L3", done("L3", 1, hurts("knee", 7)))
 	held := s.add("Pausing already", "L3", done("L3", 9, hurts("knee", 7)))
@@ -157,7 +157,7 @@ func TestANewSessionAsksAgain(t *testing.T) {
 
 func TestStopsAreSaidOfThoseAwayToo(t *testing.T) {
 	s := newScene()
-	s.add("On leave with a sign", "L3", done("L3", 1, signed(readiness.Faint))).Leave = []day.Span{{From: tuesday - 3}}
+	s.add("On leave with a sign", "L3", done("L3", 1, signed(readiness.Faint))).Leave = []roster.Leave{{Span: day.Span{From: tuesday - 3}}}
 	paused := s.add("Paused, then a sign", "L3", done("L3", 1, signed(readiness.Faint)))
 	paused.Athlete.Held, paused.Athlete.HeldSince = roster.Paused, tuesday-2
 	referred := s.add("Referred for it", "L3", done("L3", 1, signed(readiness.Faint)))

@@ -204,6 +204,8 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "session_pain", odd("pain_score, pain_morning", "'{3}', '{3}'")},
 		{check, "pain_site", odd("pain_site, pain_score, pain_morning", "'{}', '{}', '{}'")},
 		{check, "leave_to", "update leave set last_day = first_day - 1"},
+		{check, "leave_kind", fmt.Sprintf("insert into leave (club_id, athlete_id, key, first_day, kind) values (%d, %d, 'another-key', '2026-01-01', 'tired')", c.ID, a.ID)},
+		{check, "leave_injured_before", "update leave set injured_before = first_day"},
 		{check, "leave_why", fmt.Sprintf("insert into leave (club_id, athlete_id, key, first_day, why) values (%d, %d, 'another-key', '2026-01-01', repeat('x', 81))", c.ID, a.ID)},
 		{unique, "leave_key_once", "insert into leave (club_id, athlete_id, key, first_day) select club_id, athlete_id, key, first_day from leave"},
 		{check, "note_text", fmt.Sprintf("insert into note (club_id, athlete_id, key, coach_id, at, text) values (%d, %d, 'another-key', %d, now(), '')", c.ID, a.ID, c.Coach)},

@@ -76,9 +76,9 @@ from reach r cross join lateral (
 	filesSQL    = reachSQL + `a.left_at is null` + reachedSQL
 	fileSQL     = reachSQL + `a.athlete_id = $3` + reachedSQL
 	presentSQL  = `select ` + athleteColumns + ` from athlete a where a.club_id = $1 and a.left_at is null order by a.name collate "und-x-icu", a.athlete_id`
-	allLeaveSQL = `select l.leave_id, l.athlete_id, l.first_day, l.last_day, l.why from leave l
+	allLeaveSQL = `select ` + leaveColumns + ` from leave l
 where l.club_id = $1 order by l.athlete_id, l.first_day, l.leave_id`
-	ownLeaveSQL = `select l.leave_id, l.athlete_id, l.first_day, l.last_day, l.why from leave l
+	ownLeaveSQL = `select ` + leaveColumns + ` from leave l
 where l.club_id = $1 and l.athlete_id = $2 order by l.first_day, l.leave_id`
 )
 
@@ -192,7 +192,7 @@ func (f *filing) leave(rows pgx.Rows) error {
 	all, err := collect(rows, readLeave)
 	for i := range all {
 		if to := f.of(all[i].Athlete); to != nil {
-			to.Leave = append(to.Leave, all[i].Span)
+			to.Leave = append(to.Leave, all[i])
 		}
 	}
 	return err

@@ -12,7 +12,7 @@ import (
 type File struct {
 	Athlete  Athlete
 	Sessions []Session
-	Leave    []day.Span
+	Leave    []Leave
 	Newest   *Decision // the newest decision that stands, without its Verdict; nil: none yet
 }
 
@@ -46,6 +46,6 @@ func (f *File) HistoryIn(p *pathway.Pathway, asked day.Date, place *time.Locatio
 		Pathway: p, Phase: a.Phase, PhaseSince: a.PhaseSince, LastPassed: a.LastPassed,
 		SessionsAWeek: a.SessionsAWeek,
 		ClearedOn:     a.ClearedOn, ClearedAt: a.ClearedAt, InjuredOn: a.InjuredOn,
-		Leave: f.Leave, Sessions: sessions,
+		Leave: f.spans(), Sessions: sessions,
 	}
 }

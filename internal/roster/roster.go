@@ -112,14 +112,6 @@ type Session struct {
 	Version   int       // counts corrections
 }
 
-// Leave is a time away, both dates included; To of zero is not over yet.
-type Leave struct {
-	ID      LeaveID
-	Athlete AthleteID
-	day.Span
-	Why string // holiday, illness, …; may be empty
-}
-
 // Note is a coach's note about an athlete, for coaches.
 type Note struct {
 	ID      NoteID

@@ -445,6 +445,10 @@ func leaveForm(l Leave, prefix string) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
+			templ_7745c5c3_Err = part.Radios(l.kinds(), "").Render(ctx, templ_7745c5c3_Buffer)
+			if templ_7745c5c3_Err != nil {
+				return templ_7745c5c3_Err
+			}
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 39, "<div class=\"pair\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -461,7 +465,7 @@ func leaveForm(l Leave, prefix string) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = part.Input(part.Field{Name: "why", ID: prefix + "why", Label: "Why", Hint: "Holiday, illness, work; may be left empty.", Value: l.Why, Error: l.Errors.At("why"), Length: 80}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Input(part.Field{Name: "why", ID: prefix + "why", Label: "Why", Hint: "A few words; may be left empty.", Value: l.Why, Error: l.Errors.At("why"), Length: 80}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

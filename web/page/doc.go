@@ -21,6 +21,7 @@
 //	TalkTestPage(TalkTest)  the guided talk test              athlete, coach
 //	DeletePage(Delete)      asks before a session goes        athlete, coach
 //	LeavePage(AwayPage)     times away                        athlete
+//	ComingBackPage(ComingBack) after an illness or an injury  athlete, coach
 //	SignInPage(SignIn)      e-mail and password               nobody
 //	LandingPage(Landing)    what a one-time link opens        nobody
 //	SetUpPage(SetUp)        names the club                    nobody
@@ -57,7 +58,7 @@
 // Review, where to begin: key, version (hidden), phase, sessions_a_week, heart_off.
 // The clearance: key, version (hidden), given_on, given_by, limits.
 //
-// Leave: key (hidden), from, to, why; of a time away: to (last day), or nothing
+// Leave: key (hidden), kind (away, illness, injury), from, to, why; of a time away: to (last day), or nothing
 // for never.
 //
 // After, all kinds: key, kind, version (hidden), date (2026-04-14), clock

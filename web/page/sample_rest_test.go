@@ -43,6 +43,7 @@ func gallery() map[string]templ.Component {
 		"mine":            page.MinePage(mine()),
 		"delete":          page.DeletePage(deleting()),
 		"leave":           page.LeavePage(away()),
+		"coming-back":     page.ComingBackPage(comingBack()),
 		"sign-in":         page.SignInPage(page.SignIn{Plain: part.Plain{Title: "Sign in"}, Email: "mara@example.org", Error: "E-mail and password do not go together.", Next: "/roster"}),
 		"sign-in-no-club": page.SignInPage(page.SignIn{Plain: part.Plain{Title: "Sign in"}, NoClub: true}),
 		"landing":         page.LandingPage(page.Landing{Plain: part.Plain{Title: "Sign in"}, Name: "Ines Okafor", Club: "Riverside Beginners", Action: "/in/abc", Key: "KJH3K4J5HJ"}),

@@ -30,6 +30,7 @@ type Today struct {
 	WeekSum string      // "1 of 3 done"
 	Moved   string      // "You moved up yesterday."; may be empty
 	Away    string      // "You are away until 20 April."; may be empty
+	Back    string      // where the way back begins after a gap; may be empty
 	Others  []part.Link // log something else, my sessions, I am away
 }
 

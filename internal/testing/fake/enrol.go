@@ -142,6 +142,11 @@ func (s *Store) AddLeave(_ context.Context, who roster.Actor, l roster.Leave, ke
 		l.ID = roster.LeaveID(id)
 		s.Leaving[l.ID] = l
 		s.Audit = append(s.Audit, who)
+		if a := s.Athletes[l.Athlete]; l.Kind == roster.Injured && a.InjuredOn < l.From {
+			a.InjuredOn = l.From
+			a.Version++
+			s.Athletes[l.Athlete] = a
+		}
 	}
 	return roster.LeaveID(id), nil
 }
@@ -184,10 +189,16 @@ func (s *Store) RemoveLeave(_ context.Context, who roster.Actor, athlete roster.
 	if err != nil {
 		return err
 	}
-	if _, err := s.leave(who.Club, athlete, id); err != nil {
+	l, err := s.leave(who.Club, athlete, id)
+	if err != nil {
 		return err
 	}
 	delete(s.Leaving, id)
+	if a := s.Athletes[athlete]; l.Kind == roster.Injured && a.InjuredOn == l.From {
+		a.InjuredOn = 0
+		a.Version++
+		s.Athletes[athlete] = a
+	}
 	s.Audit = append(s.Audit, who)
 	return nil
 }

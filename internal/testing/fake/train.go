@@ -51,7 +51,7 @@ func (s *Store) file(a roster.Athlete) roster.File {
 	f := roster.File{Athlete: a, Sessions: s.sessions(a.ID)}
 	for _, l := range s.Leaving {
 		if l.Athlete == a.ID {
-			f.Leave = append(f.Leave, l.Span)
+			f.Leave = append(f.Leave, l)
 		}
 	}
 	if d := s.newest(a.ID); d != nil {
