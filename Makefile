@@ -34,7 +34,7 @@ build: ## one static program: bin/halfhour
 
 test: ## everything that must hold (PKG=./internal/load for one package)
 	go vet $(PKG)
-	go test $(TESTS) $(PKG)
+	go test -timeout 20m $(TESTS) $(PKG)
 
 bench: ## measure, each thing beside its floor
 	go test -run='^$$' -bench=. -benchmem $(PKG)

@@ -17,7 +17,7 @@ async function fill(box) {
   const who = await store.me()
   const items = await store.outbox()
   const changed = await store.kept('changed')
-  const lines = items.filter(item => item.who === who).flatMap(lineOf)
+  const lines = items.filter(item => item.who === who).flatMap(linesOf)
   if (items.some(item => item.who !== who)) lines.push(line('Something that somebody else did waits on this phone. It is sent once they sign in here again.'))
   if (changed?.who === who) lines.push(line(`Your coach changed your next sessions: ${changed.words}.`, button('I have seen it', async () => {
     await store.drop('changed')
@@ -25,12 +25,25 @@ async function fill(box) {
   })))
   const told = await store.kept('told')
   if (told?.stop && told.who === who) lines.unshift(line('Something in your session needs a careful look.', link('Please read this', told.stop, () => store.keep('told', { ...told, stop: null }))))
+  const shown = lines.map(one => one.outerHTML).join('')
+  if (shown === drawn.get(box)) return // what is read, or has the focus, is not taken away
+  drawn.set(box, shown)
   box.replaceChildren(...lines)
   box.hidden = lines.length === 0
 }
+/** What was put into a box last. @type {WeakMap<HTMLElement, string>} */
+const drawn = new WeakMap()
+
+// linesOf say one item; its number stands on them, so that no two items look the same.
+/** @param {Item} item */
+function linesOf(item) {
+  const lines = said(item)
+  for (const one of lines) one.dataset.item = String(item.n)
+  return lines
+}
 
 /** @param {Item} item */
-function lineOf(item) {
+function said(item) {
   const about = `The session of ${day(item.day)}`
   if (item.held) return refused(item, item.held, about)
   if (sync.state.signIn) return [line(`${about} is stored on this phone. Sign in to send it: open your sign-in link, or ask your coach for a new one.`, link('Sign in to send', '/sign-in'))]
