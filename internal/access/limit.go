@@ -60,6 +60,28 @@ func (s *Service) forgive(ctx context.Context, account string, from netip.Addr) 
 	return nil
 }
 
+// Codes that nobody made are counted for the address they come from. A code cannot
+// be guessed, of 256 random bits; this is for whoever tries nevertheless.
+func codeLimit() limit { return limit{"codes", 50, 15 * time.Minute} }
+
+// Guessing is fault.TooMany for an address from which too many codes came that
+// nobody made. Then true ones wait too, but from elsewhere they work.
+func (s *Service) Guessing(ctx context.Context, from netip.Addr) error {
+	l := codeLimit()
+	n, err := s.Store.Tries(ctx, l.key("", from), s.Now().Add(-l.within))
+	if err == nil && n >= l.most {
+		err = fault.New(fault.TooMany, "Too many links that do not work were opened from here. Wait "+pause(l.within)+", then open yours again: it still works.")
+	}
+	return err
+}
+
+// Guessed counts a code that nobody made.
+func (s *Service) Guessed(ctx context.Context, from netip.Addr) error {
+	l := codeLimit()
+	_, err := s.Store.Tried(ctx, l.key("", from), s.Now(), s.Now().Add(-l.within))
+	return err
+}
+
 // key is the hash under which attempts are counted; neither the e-mail address
 // nor the network address can be read from it.
 func (l limit) key(account string, from netip.Addr) Hash {

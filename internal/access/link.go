@@ -27,13 +27,17 @@ func (s *Service) AthleteLink(ctx context.Context, who roster.Actor, athlete ros
 	return s.put(ctx, who, Code{Purpose: AthleteLink, Club: who.Club, Athlete: athlete}, athleteLinkHolds)
 }
 
-// Invitation makes the link with which one new coach comes in; the one before
-// ends. Only an owner may; else fault.Forbidden.
-func (s *Service) Invitation(ctx context.Context, v *Visitor) (Link, error) {
-	if !v.IsOwner() {
-		return Link{}, fault.New(fault.Forbidden, "Only an owner of the club may invite coaches.")
+// Invitation makes the link with which one new coach or deputy comes in; the one
+// before for the same role ends. Only an owner may; else fault.Forbidden.
+func (s *Service) Invitation(ctx context.Context, v *Visitor, role Role) (Link, error) {
+	if err := mustOwn(v); err != nil {
+		return Link{}, err
 	}
-	return s.put(ctx, v.Actor(), Code{Purpose: CoachInvite, Club: v.Club.ID}, inviteHolds)
+	purpose := CoachInvite
+	if role == AsDeputy {
+		purpose = DeputyInvite
+	}
+	return s.put(ctx, v.Actor(), Code{Purpose: purpose, Club: v.Club.ID}, inviteHolds)
 }
 
 // CoachLink makes the link for a coach who is locked out; fault.NotFound when no
@@ -62,7 +66,7 @@ type Offer struct {
 	Club    roster.Club // zero for SetUp
 	Coach   roster.CoachID
 	Athlete roster.AthleteID
-	Name    string // of the coach or athlete it was made for; empty for SetUp and CoachInvite
+	Name    string // of the coach or athlete it was made for; empty for SetUp and invitations
 }
 
 // Offered says what the link of the code offers, without using it; the errors

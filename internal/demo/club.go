@@ -104,7 +104,7 @@ func (h *house) meet(ctx context.Context) error {
 		}
 	}
 	doors := h.doors(h.now.Add(-founded))
-	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &owner, Login: access.Login{Club: h.club.ID, Coach: owner.ID}})
+	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &owner, Login: access.Login{Club: h.club.ID, Coach: owner.ID}}, access.AsCoach)
 	if err != nil {
 		return err
 	}

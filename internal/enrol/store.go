@@ -18,7 +18,8 @@ type Store interface {
 	Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete, error)
 	// Leaves of the athlete, the newest first.
 	Leaves(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Leave, error)
-	// Add stores a new athlete; the same key again gives the ID of then.
+	// Add stores a new athlete; the same key again gives the ID of then. Where coaches
+	// see only their own, it is one of the coach who adds.
 	Add(ctx context.Context, who roster.Actor, a roster.Athlete, key roster.Key) (roster.AthleteID, error)
 	// Change replaces name, e-mail, birth year, zone, sessions a week, use of
 	// heart rate, the coach's word and the date of an injury, if the version still
@@ -35,5 +36,13 @@ type Store interface {
 	// RemoveLeave takes a time away out again; with an injury, InjuredOn is what it
 	// was before.
 	RemoveLeave(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.LeaveID) error
+	// HandOver gives the athlete to the coach (0: to everybody), to be told since the
+	// instant unless it is the actor; an athlete who is not there, or a coach who has
+	// left or is a deputy, is fault.NotFound.
+	HandOver(ctx context.Context, who roster.Actor, id roster.AthleteID, to roster.CoachID, at time.Time) error
+	// Handed are those handed over to the coach and not seen to yet, the newest first.
+	Handed(ctx context.Context, club roster.ClubID, coach roster.CoachID) ([]roster.Handed, error)
+	// TakeOver says that the coach has seen it; where there is nothing to see, too.
+	TakeOver(ctx context.Context, who roster.Actor, id roster.AthleteID) error
 	AddNote(ctx context.Context, who roster.Actor, n roster.Note, key roster.Key) (roster.NoteID, error)
 }

@@ -22,7 +22,7 @@ func (s *server) clubPage(w http.ResponseWriter, r *http.Request) error {
 // itself: kept for another page, the code would have to be kept somewhere. Loaded
 // again it makes another link, and the one before ends.
 func (s *server) invite(w http.ResponseWriter, r *http.Request) error {
-	link, err := s.Access.Invitation(r.Context(), visitorOf(r))
+	link, err := s.Access.Invitation(r.Context(), visitorOf(r), access.AsCoach)
 	if err != nil {
 		return err
 	}

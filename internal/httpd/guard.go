@@ -6,9 +6,11 @@ import (
 	"fmt"
 	"net/http"
 	"runtime/debug"
+	"strings"
 	"time"
 
 	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
 
 	"halfhour.app/halfhour/internal/fault"
 )
@@ -65,7 +67,26 @@ func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (er
 	if err := s.sees(r); err != nil {
 		return err
 	}
+	if strings.Contains(line.pattern, "{code}") {
+		return s.unguessed(line, w, r)
+	}
 	return line.serve(s, w, r)
+}
+
+// unguessed serves a one-time link, unless too many that nobody made were tried
+// from the address.
+func (s *server) unguessed(line route, w http.ResponseWriter, r *http.Request) error {
+	from := middleware.GetClientIPAddr(r.Context())
+	if err := s.Access.Guessing(r.Context(), from); err != nil {
+		return err
+	}
+	err := line.serve(s, w, r)
+	if fault.KindOf(err) == fault.NotFound {
+		if counted := s.Access.Guessed(r.Context(), from); counted != nil {
+			return counted
+		}
+	}
+	return err
 }
 
 // permit says whether the visitor may call a route of the audience. What is not

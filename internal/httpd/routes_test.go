@@ -233,7 +233,7 @@ func (p *people) code(pattern string) string {
 	case strings.HasPrefix(pattern, "/set-up/"):
 		link, err = p.access.SetUpLink(ctx)
 	default:
-		link, err = p.access.Invitation(ctx, owner)
+		link, err = p.access.Invitation(ctx, owner, access.AsCoach)
 	}
 	require.NoError(p.t, err)
 	return string(link.Code)

@@ -60,8 +60,9 @@ func (s *Store) Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete,
 var addSQL = `
 with changed as (
   insert into athlete (club_id, key, name, email, birth_year, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since,
-    last_passed, held, held_since, cleared_on, cleared_at, injured_on, coach_word, joined_on, left_at)
-  values ($1, $4, $5, $6, nullif($7::int, 0), $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22)
+    last_passed, held, held_since, cleared_on, cleared_at, injured_on, coach_word, joined_on, left_at, coach_id)
+  values ($1, $4, $5, $6, nullif($7::int, 0), $8, $9, $10, $11, $12, $13, $14, $15, $16, $17, $18, $19, $20, $21, $22,
+    (select nullif($2::bigint, 0) from club k where k.club_id = $1 and k.own_only))
   on conflict (club_id, key) do nothing
   returning athlete_id as id
 ), ` + audited("athlete.add") + `

@@ -82,17 +82,17 @@ func (s *Store) SetPassword(ctx context.Context, who roster.Actor, password stri
 
 var joinSQL = `
 with used as (
-  update code set used_at = $5 where club_id = (select current_club()) and hash = $4 and purpose = 'coach_invite'
-    and used_at is null and expires_at > $5
-  returning club_id
+  update code set used_at = $5 where club_id = (select current_club()) and hash = $4
+    and purpose in ('coach_invite', 'deputy_invite') and used_at is null and expires_at > $5
+  returning club_id, purpose
 ), added as (
-  insert into coach (club_id, name, email, password, owner) select club_id, $1, $2, $3, false from used
+  insert into coach (club_id, name, email, password, owner, deputy) select club_id, $1, $2, $3, false, purpose = 'deputy_invite' from used
   returning club_id, coach_id
 ), audited as (
   insert into audit (club_id, coach_id, change, row_id) select club_id, coach_id, 'coach.join', coach_id from added)
 select coach_id from added`
 
-// Join makes a coach of an invitation, using it up. A taken e-mail address is
+// Join makes a coach or a deputy of an invitation, using it up. A taken e-mail address is
 // fault.Conflict, and the invitation still holds.
 func (s *Store) Join(ctx context.Context, code access.Hash, now time.Time, c roster.Coach, password string) (roster.CoachID, error) {
 	var id roster.CoachID

@@ -70,9 +70,9 @@ with used as (
   update code set used_at = $2 where club_id = (select current_club()) and hash = $1 and used_at is null and expires_at > $2
   returning club_id, coach_id, athlete_id
 ), opened as (
-  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at)
-  select club_id, $3, coach_id, athlete_id, $4, $5, $6, $7 from used
-  returning club_id, login_id, coach_id, athlete_id
+  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at, new_device)
+  select club_id, $3, coach_id, athlete_id, $4, $5, $6, $7, ` + newDevice("used.club_id", "used.coach_id", "used.athlete_id", "$4", "$5") + ` from used
+  returning club_id, login_id, coach_id, athlete_id, new_device
 ), audited as (
   insert into audit (club_id, coach_id, athlete_id, change, row_id) select club_id, coach_id, athlete_id, 'code.use', login_id from opened)
 select login_id from opened`

@@ -8,20 +8,32 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-const loginColumns = `l.login_id, l.club_id, l.coach_id, l.athlete_id, l.device, l.since, l.seen_at, l.expires_at`
+const loginColumns = `l.login_id, l.club_id, l.coach_id, l.athlete_id, l.device, l.since, l.seen_at, l.expires_at, l.new_device and l.claimed_at is null`
 
 func readLogin(c *cells) access.Login {
 	return access.Login{
 		ID: roster.LoginID(c.integer()), Club: roster.ClubID(c.integer()), Coach: roster.CoachID(c.integer()),
 		Athlete: roster.AthleteID(c.integer()), Device: c.text(), Since: c.instant(), SeenAt: c.instant(), Expires: c.instant(),
+		NewDevice: c.truth(),
 	}
 }
 
+// newDevice is the condition that a login of somebody on a device, since an instant,
+// is one on a new device. A login that is itself new and unclaimed makes a device
+// known only after a week.
+func newDevice(club, coach, athlete, device, since string) string {
+	of := `select from login o where o.club_id = ` + club + ` and (o.coach_id = ` + coach + ` or o.athlete_id = ` + athlete + `)`
+	return `exists (` + of + `) and not exists (` + of + ` and o.device = ` + device + ` and o.seen_at > ` + since + `::timestamptz - interval '1 year'
+    and (not o.new_device or o.claimed_at is not null or o.since <= ` + since + `::timestamptz - interval '7 days'))`
+}
+
+// That the device is new is written in the statement that opens the login, so that
+// whatever has to follow can follow in the same transaction.
 var openSQL = `
 with changed as (
-  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at)
-  values ($1, $4, nullif($2::bigint, 0), nullif($3::bigint, 0), $5, $6, $7, $8)
-  returning login_id as id
+  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at, new_device)
+  select $1, $4, nullif($2::bigint, 0), nullif($3::bigint, 0), $5, $6, $7, $8, ` + newDevice("$1", "$2::bigint", "$3::bigint", "$5", "$6") + `
+  returning login_id as id, new_device
 ), ` + audited("login.open") + `
 select id from changed`
 
@@ -83,6 +95,20 @@ select id from changed`
 // Close revokes a login: one's own or, for coaches, one of an athlete whom they see.
 func (s *Store) Close(ctx context.Context, who roster.Actor, id roster.LoginID) error {
 	_, err := askOne(ctx, s, who.Club, readID[roster.LoginID], closeSQL, args(who, id, who.OwnOnly)...)
+	return err
+}
+
+var claimSQL = `
+with changed as (
+  update login set claimed_at = coalesce(claimed_at, $5) where club_id = $1 and login_id = $4 and new_device and ended_at is null
+    and (coach_id = nullif($2::bigint, 0) or athlete_id = nullif($3::bigint, 0))
+  returning login_id as id
+), ` + audited("login.claim") + `
+select id from changed`
+
+// Claim says that the actor knows the new device of an own login.
+func (s *Store) Claim(ctx context.Context, who roster.Actor, id roster.LoginID, now time.Time) error {
+	_, err := askOne(ctx, s, who.Club, readID[roster.LoginID], claimSQL, args(who, id, now)...)
 	return err
 }
 

@@ -1,5 +1,7 @@
 package roster
 
+import "time"
+
 // For says whether the actor may act for the athlete: the athlete, or a coach of
 // the club (which keeps a store to its own athletes).
 func (w Actor) For(athlete AthleteID) bool {
@@ -22,3 +24,12 @@ func (w Actor) Sees(a *Athlete) bool {
 // Of says whether the athlete is one of the coach's: handed over to the coach, or
 // everybody's.
 func (a *Athlete) Of(coach CoachID) bool { return a.Coach == 0 || a.Coach == coach }
+
+// Handed is an athlete who was handed over to a coach and whom the coach has not
+// taken note of yet.
+type Handed struct {
+	Athlete AthleteID
+	Name    string // the athlete's
+	By      string // the name of the coach who handed over
+	At      time.Time
+}

@@ -83,7 +83,16 @@ func (s *Store) Open(_ context.Context, token access.Hash, l access.Login) (rost
 }
 
 func (s *Store) open(token access.Hash, l access.Login) roster.LoginID {
-	l.ID = roster.LoginID(s.next())
+	before, known := false, false
+	for _, o := range s.Opened {
+		if o.Coach == l.Coach && o.Athlete == l.Athlete {
+			before = true
+			counts := !s.Opened[o.ID].NewDevice || l.Since.Sub(o.Since) >= 7*24*time.Hour
+			known = known || o.Device == l.Device && counts && l.Since.Sub(o.SeenAt) < 365*24*time.Hour
+		}
+	}
+	l.ID, l.NewDevice = roster.LoginID(s.next()), before && !known
+	s.Opened[l.ID] = l
 	s.Kept[l.ID], s.tokens[token] = l, l.ID
 	return l.ID
 }
@@ -112,7 +121,7 @@ func (s *Store) Visitor(_ context.Context, token access.Hash, now time.Time) (ac
 	}
 	if away := now.Sub(l.SeenAt); away >= time.Hour {
 		l.Expires, l.SeenAt = l.Expires.Add(away), now
-		s.Kept[l.ID] = l
+		s.Kept[l.ID], s.Opened[l.ID] = l, l
 	}
 	return v, nil
 }
@@ -227,7 +236,7 @@ func (s *Store) Join(_ context.Context, code access.Hash, now time.Time, c roste
 	if _, err := s.spend(code, now); err != nil {
 		return 0, err
 	}
-	c.ID = roster.CoachID(s.next())
+	c.ID, c.Deputy = roster.CoachID(s.next()), s.codes[code].Purpose == access.DeputyInvite
 	s.People[c.ID] = Person{c, password}
 	return c.ID, nil
 }

@@ -79,6 +79,9 @@ func (s *Store) Add(_ context.Context, who roster.Actor, a roster.Athlete, key r
 	id, again := s.once("athlete", who.Club, key)
 	if !again {
 		a.ID, a.Club, a.Version = roster.AthleteID(id), who.Club, 1
+		if s.Clubs[who.Club].OwnOnly {
+			a.Coach = who.Coach
+		}
 		s.Athletes[a.ID] = a
 		s.Audit = append(s.Audit, who)
 	}

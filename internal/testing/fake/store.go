@@ -25,6 +25,7 @@ type Store struct {
 	People   map[roster.CoachID]Person
 	Athletes map[roster.AthleteID]roster.Athlete
 	Kept     map[roster.LoginID]access.Login
+	Opened   map[roster.LoginID]access.Login // those that ended, too
 	tokens   map[access.Hash]roster.LoginID
 	codes    map[access.Hash]access.Code
 	tries    map[access.Hash][]time.Time
@@ -36,6 +37,7 @@ type Store struct {
 	Recorded []roster.Recording
 	Measured []roster.Measurement
 	Audit    []roster.Actor // one for each change
+	Given    map[roster.AthleteID]roster.Handed
 }
 
 // Person is a coach with the password's hash.
@@ -48,9 +50,10 @@ type Person struct {
 func New() *Store {
 	return &Store{
 		Clubs: map[roster.ClubID]roster.Club{}, People: map[roster.CoachID]Person{},
-		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{},
+		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{}, Opened: map[roster.LoginID]access.Login{},
 		tokens: map[access.Hash]roster.LoginID{}, codes: map[access.Hash]access.Code{},
 		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, Leaving: map[roster.LeaveID]roster.Leave{},
+		Given: map[roster.AthleteID]roster.Handed{},
 	}
 }
 
