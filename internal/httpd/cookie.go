@@ -40,6 +40,18 @@ func (s *server) welcome(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// signedIn gives the browser the login just opened, and ends the one it came with:
+// nothing is left open that the browser no longer holds.
+func (s *server) signedIn(w http.ResponseWriter, r *http.Request, o access.Opened) error {
+	if v := visitorOf(r); v != nil && v.Login.ID != o.Login.ID {
+		if err := s.Access.SignOut(r.Context(), v); err != nil && fault.KindOf(err) != fault.NotFound {
+			return err
+		}
+	}
+	s.setCookie(w, o)
+	return nil
+}
+
 // setCookie gives the browser its token. It lasts as long in the browser as a
 // login that was seen just now.
 func (s *server) setCookie(w http.ResponseWriter, o access.Opened) {

@@ -55,7 +55,9 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.setCookie(w, opened)
+	if err := s.signedIn(w, r, opened); err != nil {
+		return err
+	}
 	s.redirect(w, r, "/")
 	return nil
 }
@@ -105,7 +107,9 @@ func (s *server) setUp(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	s.setCookie(w, o)
+	if err := s.signedIn(w, r, o); err != nil {
+		return err
+	}
 	s.redirect(w, r, "/roster")
 	return nil
 }
@@ -145,7 +149,9 @@ func (s *server) join(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	s.setCookie(w, o)
+	if err := s.signedIn(w, r, o); err != nil {
+		return err
+	}
 	s.redirect(w, r, "/roster")
 	return nil
 }

@@ -45,7 +45,9 @@ func (s *server) signIn(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	s.setCookie(w, o)
+	if err := s.signedIn(w, r, o); err != nil {
+		return err
+	}
 	s.redirect(w, r, v.Next)
 	return nil
 }
