@@ -25,9 +25,9 @@ type demo struct {
 	link            string // of one athlete, for one sign-in
 }
 
-func newDemo(t *testing.T) *demo {
+func newDemo(t *testing.T, args ...string) *demo {
 	t.Helper()
-	d := &demo{Program: program.Start(t, program.Options{Args: []string{"--demo"}})}
+	d := &demo{Program: program.Start(t, program.Options{Args: append([]string{"--demo"}, args...)})}
 	m := regexp.MustCompile(`signs in with (\S+) and the password "([^"]+)"`).FindStringSubmatch(d.Said())
 	require.NotNil(t, m, d.Said())
 	d.email, d.password = m[1], m[2]
