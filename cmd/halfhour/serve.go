@@ -7,6 +7,7 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
+	"sync"
 	"syscall"
 	"time"
 	_ "time/tzdata" // the machine may have no time zones of its own
@@ -22,6 +23,7 @@ import (
 	"halfhour.app/halfhour/internal/httpd"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/postgres"
+	"halfhour.app/halfhour/internal/privacy"
 )
 
 // serveCommand runs the web app until it is told to stop.
@@ -86,6 +88,11 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 	if err := s.open(ctx, o, app, here); err != nil {
 		return err
 	}
+	errands, enough := context.WithCancel(ctx)
+	var running sync.WaitGroup
+	running.Go(func() { app.forgetting(errands, log) })
+	defer running.Wait()
+	defer enough()
 	server := httpd.Listener(handler, log)
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(socket) }()
@@ -121,6 +128,7 @@ type app struct {
 	morning *morning.Service
 	decide  *decide.Service
 	heart   *heart.Service
+	privacy *privacy.Service
 }
 
 func newApp(db *postgres.DB, c *config.Config, o outside) *app {
@@ -133,6 +141,7 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 		morning: &morning.Service{Store: store, Now: o.now},
 		decide:  &decide.Service{Store: store, Now: o.now},
 		heart:   &heart.Service{Store: store, Now: o.now, Read: readFile},
+		privacy: &privacy.Service{Store: store, Now: o.now},
 	}
 }
 
@@ -144,7 +153,7 @@ func readFile(body []byte) (heart.File, error) {
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	return httpd.Deps{
-		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart,
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Privacy: a.privacy,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}

@@ -50,7 +50,7 @@ type Opened struct {
 
 // Visitor finds who holds the token; fault.NotFound when nobody does (any more).
 func (s *Service) Visitor(ctx context.Context, token Token) (Visitor, error) {
-	if !token.sound() {
+	if !token.Sound() {
 		return Visitor{}, fault.New(fault.NotFound, "")
 	}
 	return s.Store.Visitor(ctx, token.Hash(), s.Now())

@@ -127,7 +127,7 @@ func (s *Service) Look(ctx context.Context, code Token, purposes ...Purpose) (Co
 }
 
 func (s *Service) peek(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
-	if !code.sound() {
+	if !code.Sound() {
 		return Code{}, fault.New(fault.NotFound, "")
 	}
 	c, err := s.Store.Peek(ctx, code.Hash())

@@ -134,7 +134,7 @@ func (l *life) away(ctx context.Context, date day.Date, in, days int, why string
 // note keeps a coach's note.
 func (l *life) note(ctx context.Context, date day.Date, text string) error {
 	l.at = l.clock(date, coffee+40)
-	_, err := l.counter.Note(ctx, l.actor(), l.id, text, l.nextKey("note"))
+	_, err := l.counter.Note(ctx, l.actor(), l.id, text, false, l.nextKey("note"))
 	return err
 }
 

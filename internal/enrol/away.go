@@ -86,8 +86,9 @@ func (s *Service) Never(ctx context.Context, who roster.Actor, athlete roster.At
 	return s.Store.RemoveLeave(ctx, who, athlete, id)
 }
 
-// Note keeps a coach's note; a fault stands at text.
-func (s *Service) Note(ctx context.Context, who roster.Actor, athlete roster.AthleteID, text string, key roster.Key) (roster.NoteID, error) {
+// Note keeps a coach's note; a fault stands at text. A private one deputies do not
+// see, so that a deputy writes none.
+func (s *Service) Note(ctx context.Context, who roster.Actor, athlete roster.AthleteID, text string, private bool, key roster.Key) (roster.NoteID, error) {
 	text = strings.TrimSpace(text)
 	if text == "" {
 		return 0, fault.At(fault.Field{Place: "text", Message: "please write something"})
@@ -95,7 +96,7 @@ func (s *Service) Note(ctx context.Context, who roster.Actor, athlete roster.Ath
 	if m := roster.CheckText(text, roster.NoteLength); m != "" {
 		return 0, fault.At(fault.Field{Place: "text", Message: m})
 	}
-	n := roster.Note{Athlete: athlete, Coach: who.Coach, At: s.Now(), Text: text}
+	n := roster.Note{Athlete: athlete, Coach: who.Coach, At: s.Now(), Text: text, Private: private && !who.Deputy}
 	return s.Store.AddNote(ctx, who, n, key)
 }
 

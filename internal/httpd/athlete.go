@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -29,6 +30,9 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	p, err := s.Morning.Athlete(r.Context(), clubOf(r).ID, id)
 	if err != nil {
 		return err
+	}
+	if actorOf(r).Deputy {
+		p.Notes = slices.DeleteFunc(p.Notes, func(n roster.Note) bool { return n.Private })
 	}
 	key, err := s.newKey()
 	if err != nil {
@@ -85,7 +89,7 @@ func portrait(p *morning.Portrait, d dates) page.Athlete {
 	}
 	for _, n := range p.Notes {
 		when := a.Today(n.At)
-		v.Notes = append(v.Notes, page.Note{When: d.full(when, p.Asked), By: n.By, Text: n.Text})
+		v.Notes = append(v.Notes, page.Note{When: d.full(when, p.Asked), By: n.By, Text: n.Text, Private: n.Private})
 	}
 	for _, rule := range p.Verdict.Rules {
 		v.Rules = append(v.Rules, string(rule))

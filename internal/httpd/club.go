@@ -95,6 +95,9 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 		Invited: invited, Gone: s.goneRows(r, gone), Logins: s.loginRows(r, logins, "/logins/"),
 		Password: page.PasswordForm{Action: "/club/password", Errors: f.errors()},
 	}
+	if view.Keeping, err = s.keepingView(r, f); err != nil {
+		return err
+	}
 	if v.IsOwner() {
 		view.Invite = "/club/invitations"
 	}

@@ -15,6 +15,16 @@ import (
 // codeIn is the one-time code named in the address.
 func codeIn(r *http.Request) access.Token { return access.Token(chi.URLParam(r, "code")) }
 
+// noLonger says of a link that nobody knows what it says of one that was used: a link
+// that lies on a phone may have been made for somebody who was erased since, of whom
+// nothing is kept, not even the link.
+func noLonger(r *http.Request, err error) error {
+	if fault.KindOf(err) == fault.NotFound && codeIn(r).Sound() {
+		return fault.New(fault.Gone, "It was used already, it is too old, or everything about the person it was made for is erased. Ask for a new one.")
+	}
+	return err
+}
+
 // enterPage is where a one-time link leads. Opening it uses nothing up: previews
 // of messages open links too. Who is in already by this link goes on.
 func (s *server) enterPage(w http.ResponseWriter, r *http.Request) error {
@@ -25,7 +35,7 @@ func (s *server) enterPage(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	if err != nil {
-		return err
+		return noLonger(r, err)
 	}
 	key, err := s.newKey()
 	if err != nil {
@@ -53,7 +63,7 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) error {
 		return s.showEnter(w, r, http.StatusUnprocessableEntity, o, string(key), f)
 	}
 	if err != nil {
-		return err
+		return noLonger(r, err)
 	}
 	if err := s.signedIn(w, r, opened); err != nil {
 		return err

@@ -85,6 +85,19 @@ func noticeIn(r *http.Request) part.Notice {
 	case "password":
 		return part.Notice{Text: "You have a new password. Your other logins have ended."}
 	}
+	return keepingNotice(r.URL.Query().Get("said"))
+}
+
+// keepingNotice is about what is kept of people.
+func keepingNotice(said string) part.Notice {
+	switch said {
+	case "erased":
+		return part.Notice{Text: "Everything about that person is erased."}
+	case "kept":
+		return part.Notice{Text: "Nothing is erased. Everything stays as it is."}
+	case "keeping":
+		return part.Notice{Text: "That is how long people are kept from now on. Nobody is erased within a month."}
+	}
 	return part.Notice{}
 }
 

@@ -27,8 +27,12 @@ var errSignedOut = errors.New("nobody is signed in")
 func (s *server) guarded(line route) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		within := answerWithin
-		if line.uploads() {
+		switch {
+		case line.uploads():
 			within = uploadWithin
+			longer(w, s.Now(), within)
+		case line.downloads():
+			within = downloadWithin
 			longer(w, s.Now(), within)
 		}
 		ctx, cancel := context.WithTimeout(r.Context(), within)
@@ -41,6 +45,7 @@ func (s *server) guarded(line route) http.HandlerFunc {
 		if err := s.attempt(line, w, r); err != nil {
 			s.fail(w, r, err)
 		}
+		s.noteLook(line, r)
 	}
 }
 

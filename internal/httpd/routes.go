@@ -43,7 +43,9 @@ const (
 )
 
 // routes is the whole web app, line by line.
-func routes() []route { return slices.Concat(doors(), coaching(), belonging(), training(), hearts()) }
+func routes() []route {
+	return slices.Concat(doors(), coaching(), belonging(), training(), hearts(), keeping())
+}
 
 // doors are how people come in.
 func doors() []route {
@@ -161,9 +163,27 @@ func hearts() []route {
 	}
 }
 
+// keeping is what is kept of somebody: seeing it, taking it along, being erased.
+func keeping() []route {
+	return []route{
+		{get, part.MeAt, athlete, (*server).mePage},
+		{get, part.MeAt + "/archive", athlete, (*server).archive},
+		{get, part.MeAt + "/erase", athlete, (*server).askErasePage},
+		{post, part.MeAt + "/erase", athlete, (*server).askErase},
+		{post, part.MeAt + "/erase/back", athlete, (*server).keepMe},
+		{get, "/athletes/{athlete}/kept", keeper, (*server).keptPage},
+		{get, "/athletes/{athlete}/archive", keeper, (*server).archive},
+		{post, "/athletes/{athlete}/erase", keeper, (*server).erase},
+		{post, "/club/keeping", owner, (*server).setKeeping},
+	}
+}
+
 // uploads says whether the route takes in a file: a larger body, and more time
 // for a phone to send it.
 func (l route) uploads() bool { return l.method == post && strings.HasSuffix(l.pattern, "/recording") }
+
+// downloads says whether the route sends something large: more time for a slow line.
+func (l route) downloads() bool { return strings.HasSuffix(l.pattern, "/archive") }
 
 // router makes the routes of the table, each guarded, behind the middleware that
 // all share.

@@ -130,13 +130,25 @@ func may() map[string]string {
 		"POST /heart/measurements/{measurement}/back": "synnnnnnn", // it is Ana's
 		"GET /talk-test":  "syynnnnny",
 		"POST /talk-test": "syynnnnny",
+
+		"GET /me":                         "syynnnnny",
+		"GET /me/archive":                 "syynnnnny",
+		"GET /me/erase":                   "syynnnnny",
+		"POST /me/erase":                  "syynnnnny",
+		"POST /me/erase/back":             "syynnnnny",
+		"GET /athletes/{athlete}/kept":    "snnynyfnn",
+		"GET /athletes/{athlete}/archive": "snnynyfnn",
+		"POST /athletes/{athlete}/erase":  "snnynyfnn",
+		"POST /club/keeping":              "snnffyffn",
 	}
 }
 
 // fields is a body that each form takes; others are sent empty.
 func fields() map[string]string {
 	return map[string]string{
-		"POST /in/{code}": "key=key-of-the-form",
+		"POST /in/{code}":                                    "key=key-of-the-form",
+		"POST /athletes/{athlete}/erase":                     "name=Ana",
+		"POST /club/keeping":                                 "keep_months=12",
 		"POST /athletes/{athlete}/sessions/{session}":        "key=key-of-the-form&version=1",
 		"POST /athletes/{athlete}/sessions/{session}/delete": "version=1",
 		"POST /sessions/{session}":                           "key=key-of-the-form&version=1",

@@ -18,6 +18,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/web"
 )
 
@@ -29,6 +30,7 @@ type Deps struct {
 	Morning *morning.Service
 	Decide  *decide.Service
 	Heart   *heart.Service
+	Privacy *privacy.Service
 
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger

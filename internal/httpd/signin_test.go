@@ -172,7 +172,8 @@ func TestAnAthletesLink(t *testing.T) {
 	require.Equal(t, http.StatusGone, late.StatusCode)
 	require.NotContains(t, late.body, "Ana", "an old link tells no names")
 	require.Equal(t, http.StatusGone, p.nobody().post("/in/"+code, "key", "key-of-somebody-else").StatusCode)
-	require.Equal(t, http.StatusNotFound, p.nobody().get("/in/"+strings.Repeat("A", 43)).StatusCode)
+	require.Equal(t, http.StatusGone, p.nobody().get("/in/"+strings.Repeat("A", 43)).StatusCode, "as is one of which nothing is kept any more")
+	require.Equal(t, http.StatusNotFound, p.nobody().get("/in/"+strings.Repeat("A", 42)).StatusCode, "and what was never a link is nothing")
 }
 
 func TestACoachWhoTriesAnAthletesLinkIsWarned(t *testing.T) {

@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
 	"halfhour.app/halfhour/web"
@@ -54,11 +55,12 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
 		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
-		Decide: &decide.Service{Store: s.store, Now: clock},
-		Heart:  &heart.Service{Store: s.store, Now: clock, Read: readLines},
-		Ready:  func(context.Context) error { return s.store.Down },
-		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),
-		Random: random, Now: clock,
+		Decide:  &decide.Service{Store: s.store, Now: clock},
+		Heart:   &heart.Service{Store: s.store, Now: clock, Read: readLines},
+		Privacy: &privacy.Service{Store: s.store, Now: clock},
+		Ready:   func(context.Context) error { return s.store.Down },
+		Log:     slog.New(slog.NewTextHandler(&s.log, nil)),
+		Random:  random, Now: clock,
 	}
 	for _, c := range change {
 		c(&s.deps)

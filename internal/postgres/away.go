@@ -87,14 +87,14 @@ func (s *Store) RemoveLeave(ctx context.Context, who roster.Actor, athlete roste
 	return err
 }
 
-const notesSQL = `select n.note_id, n.athlete_id, n.coach_id, c.name, n.at, n.text
+const notesSQL = `select n.note_id, n.athlete_id, n.coach_id, c.name, n.at, n.text, n.private
 from note n join coach c on c.club_id = n.club_id and c.coach_id = n.coach_id
 where n.club_id = $1 and n.athlete_id = $2 order by n.at desc, n.note_id desc`
 
 func readNote(c *cells) roster.Note {
 	return roster.Note{
 		ID: roster.NoteID(c.integer()), Athlete: roster.AthleteID(c.integer()), Coach: roster.CoachID(c.integer()),
-		By: c.text(), At: c.instant(), Text: c.text(),
+		By: c.text(), At: c.instant(), Text: c.text(), Private: c.truth(),
 	}
 }
 
@@ -105,7 +105,7 @@ func (s *Store) Notes(ctx context.Context, club roster.ClubID, athlete roster.At
 
 var addNoteSQL = `
 with changed as (
-  insert into note (club_id, athlete_id, key, coach_id, at, text) values ($1, $4, $5, $6, $7, $8)
+  insert into note (club_id, athlete_id, key, coach_id, at, text, private) values ($1, $4, $5, $6, $7, $8, $9)
   on conflict (club_id, athlete_id, key) do nothing
   returning note_id as id
 ), ` + audited("note.add") + `
@@ -115,7 +115,7 @@ const noteOfKeySQL = `select note_id from note where club_id = $1 and athlete_id
 
 // AddNote keeps a coach's note; the same key again gives the ID of then.
 func (s *Store) AddNote(ctx context.Context, who roster.Actor, n roster.Note, key roster.Key) (roster.NoteID, error) {
-	values := args(who, n.Athlete, string(key), n.Coach, n.At, n.Text)
+	values := args(who, n.Athlete, string(key), n.Coach, n.At, n.Text, n.Private)
 	return once[roster.NoteID](ctx, s, who.Club, addNoteSQL, values, noteOfKeySQL, who.Club, n.Athlete, string(key))
 }
 

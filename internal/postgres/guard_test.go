@@ -13,6 +13,7 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -24,7 +25,7 @@ func (b *bench) tables(t *testing.T) []string {
 	require.NoError(t, err)
 	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	require.NoError(t, err)
-	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement", "consent", "health_check", "clearance"})
+	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement", "look", "erasure", "tally"})
 	return tables
 }
 
@@ -73,12 +74,14 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	require.NoError(t, err)
 	_, err = b.Keep(ctx, c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
 	require.NoError(t, err)
-	b.comeIn(t, c, a)
 	_, err = b.Open(ctx, b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: "Firefox", Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
 	require.NoError(t, err)
 	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))
 	_, err = b.Tried(ctx, b.hash(), noon, noon)
 	require.NoError(t, err)
+	require.NoError(t, b.Look(ctx, c.ID, c.Coach, a.ID, privacy.Page, today, noon))
+	require.NoError(t, b.AskErasure(ctx, roster.Actor{Club: c.ID, Athlete: a.ID}, a.ID, noon))
+	require.NoError(t, b.Erase(ctx, c.Actor, b.athlete(t, c, "Gone from "+c.Name).ID, 2026))
 	return a
 }
 
@@ -161,12 +164,12 @@ func TestNothingIsPutIntoAnotherClub(t *testing.T) {
 			values (%[1]d, decode(repeat('ab', 32), 'hex'), %[2]d, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z')`,
 		"insert into code (club_id, hash, purpose, athlete_id, expires_at) values (%[1]d, decode(repeat('ab', 32), 'hex'), 'athlete', %[2]d, '2027-01-01Z')",
 		"insert into audit (club_id, change) values (%[1]d, 'club.found')",
-		"insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%[1]d, %[2]d, 'adult', 1, '2026-01-01', '2026-01-01Z')",
-		"insert into health_check (club_id, athlete_id, form, source, begun_at) values (%[1]d, %[2]d, 1, 'phone', '2026-01-01Z')",
-		"insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) values (%[1]d, 1, %[2]d, '2026-01-01', 'x')",
 		`insert into recording (club_id, athlete_id, session_id, digest, format, body, reading, rules, read_at, added_at)
 			values (%[1]d, %[2]d, 1, decode(repeat('ab', 32), 'hex'), 'fit', 'x', '{}', 1, '2026-04-01Z', '2026-04-01Z')`,
 		"insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, at) values (%[1]d, %[2]d, 'forged-key', '2026-01-01', 'resting', 60, '2026-01-01Z')",
+		"insert into look (club_id, athlete_id, coach_id, on_date, what, first_at, last_at, times) values (%[1]d, %[2]d, 1, '2026-01-01', 'page', '2026-01-01Z', '2026-01-01Z', 1)",
+		"insert into erasure (club_id, athlete_id, asked_at) values (%[1]d, %[2]d, '2026-01-01Z')",
+		"insert into tally (club_id, year, erased, sessions, run_minutes, reached) values (%[1]d, 2026, 1, 0, 0, 0)",
 	} {
 		sql = fmt.Sprintf(sql, theirs.ID, athlete)
 		_, err := inClub(t, conn, ours.ID, sql)
@@ -232,6 +235,8 @@ func TestTheProgramsRoleMayDoNoMoreThanItNeeds(t *testing.T) {
 		"update coach set name = 'x'", "delete from coach", "update login set new_device = true", "delete from login", "update login set coach_id = 1",
 		"delete from code", "update code set purpose = 'coach'", "update note set text = 'x'", "delete from note",
 		"update recording set body = 'x'", "update recording set session_id = 1", "update measurement set bpm = 100", "update measurement set on_date = '2020-01-01'",
+		"update look set what = 'page'", "delete from look", "update erasure set asked_at = '2020-01-01Z'", "update tally set erased = 1", "delete from tally",
+		"update note set private = true", "set role halfhour_keeper", "alter function keeper_erase(bigint, integer) owner to halfhour_app",
 		"copy athlete to program 'cat'", "select pg_read_file('/etc/passwd')", "select lo_import('/etc/passwd')",
 		"update schema_migrations set version = 1",
 	} {
@@ -269,9 +274,10 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	b := open(t)
 	functions := value[[]string](t, b, `select array_agg(p.proname::text order by p.proname::text) from pg_proc p
 		where p.pronamespace = 'public'::regnamespace and p.prosecdef`)
-	require.Equal(t, []string{"door_any", "door_code", "door_email", "door_token"}, functions)
+	require.Equal(t, []string{"door_any", "door_clubs", "door_code", "door_email", "door_token", "keeper_erase", "keeper_lines"}, functions)
 	for _, f := range functions {
-		require.Equal(t, "halfhour_door", value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
+		first, _, _ := strings.Cut(f, "_")
+		require.Equal(t, "halfhour_"+first, value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
 		require.Equal(t, []string{"search_path=public, pg_temp"}, value[[]string](t, b, "select proconfig from pg_proc where proname = $1", f), f)
 		require.False(t, value[bool](t, b, "select has_function_privilege('public', oid, 'execute') from pg_proc where proname = $1", f), f)
 	}

@@ -267,8 +267,8 @@ func TestAnOwnerWithoutFurtherRights(t *testing.T) {
 	require.ErrorContains(t, Migrate(t.Context(), as(stranger)), "needs to own the database")
 	if value[int](t, b, "select current_setting('server_version_num')::int") >= 160000 {
 		// From then on, whoever may make roles may not take over those that somebody else made.
-		require.ErrorContains(t, Migrate(t.Context(), as(owner)), "GRANT halfhour_app, halfhour_door TO the user")
-		_, err := admin.Exec(t.Context(), "grant halfhour_app, halfhour_door to "+owner)
+		require.ErrorContains(t, Migrate(t.Context(), as(owner)), "GRANT halfhour_app, halfhour_door, halfhour_keeper TO the user")
+		_, err := admin.Exec(t.Context(), "grant halfhour_app, halfhour_door, halfhour_keeper to "+owner)
 		require.NoError(t, err)
 	}
 	require.NoError(t, Migrate(t.Context(), as(owner)))

@@ -50,17 +50,17 @@ from pg_class s where s.relnamespace = 'public'::regnamespace and s.relkind = 'S
       p.qual), '' order by p.policyname) from pg_policies p where p.schemaname = 'public' and p.tablename = c.relname),
   (select string_agg(format(E'grant %s on %s to %s;\n', g.rights, c.relname, g.grantee), '' order by g.grantee) from (
     select grantee, string_agg(lower(privilege_type), ', ' order by privilege_type) as rights from information_schema.table_privileges
-    where table_schema = 'public' and table_name = c.relname and grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door') group by grantee) g),
+    where table_schema = 'public' and table_name = c.relname and grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door', 'halfhour_keeper') group by grantee) g),
   (select string_agg(format(E'grant %s (%s) on %s to %s;\n', g.privilege, g.names, c.relname, g.grantee), '' order by g.grantee, g.privilege) from (
     select p.grantee, lower(p.privilege_type) as privilege, string_agg(p.column_name, ', ' order by p.column_name) as names
     from information_schema.column_privileges p
-    where p.table_schema = 'public' and p.table_name = c.relname and p.grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door')
+    where p.table_schema = 'public' and p.table_name = c.relname and p.grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door', 'halfhour_keeper')
       and not exists (select from information_schema.table_privileges t where t.table_schema = 'public' and t.table_name = p.table_name
         and t.grantee = p.grantee and t.privilege_type = p.privilege_type) group by 1, 2) g))
 from pg_class c where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and c.relname <> 'schema_migrations' order by c.relname`
 
 	functionsOfSchemaSQL = `select replace(rtrim(pg_get_functiondef(p.oid), E'\n'), 'CREATE OR REPLACE', 'create') || E';\n'
-  || case when p.proowner = 'halfhour_door'::regrole then format(E'alter function %s owner to halfhour_door;\n', p.oid::regprocedure) else '' end
+  || case when p.proowner in ('halfhour_door'::regrole, 'halfhour_keeper'::regrole) then format(E'alter function %s owner to %s;\n', p.oid::regprocedure, p.proowner::regrole) else '' end
 from pg_proc p where p.pronamespace = 'public'::regnamespace order by p.proname`
 )
 

@@ -13,8 +13,7 @@ type File struct {
 	Athlete  Athlete
 	Sessions []Session
 	Leave    []Leave
-	Newest   *Decision  // the newest decision that stands, without its Verdict and its Clearance; nil: none yet
-	Cleared  *Clearance // the newest that stands; nil: none, or many athletes were read together
+	Newest   *Decision // the newest decision that stands, without its Verdict; nil: none yet
 }
 
 // Place is the athlete's time zone, UTC where the name is not known.

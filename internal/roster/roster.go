@@ -120,6 +120,7 @@ type Note struct {
 	By      string // the coach's name
 	At      time.Time
 	Text    string
+	Private bool // not for deputies
 }
 
 // Choice is what a coach decided.

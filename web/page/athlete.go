@@ -32,6 +32,7 @@ type Athlete struct {
 	Leave     Leave
 	Access    Access
 	EditHref  string
+	KeptHref  string   // what is kept of the athlete; empty: not for this coach
 	LeaveClub Confirm  // zero where the athlete has left
 	Return    Confirm  // zero where the athlete is here
 	Rules     []string // "7", "10.1": behind the verdict
@@ -49,10 +50,6 @@ type Decision struct {
 	To       []part.Option // phases to begin with, where a choice lets the coach pick; sent as to
 	ToValue  string
 	Reason   string
-	Clears   bool   // recording a clearance is among the choices
-	GivenOn  string // of a clearance: 2026-04-14
-	GivenBy  string
-	Limits   string
 	Word     string // to the athlete
 	Errors   part.Errors
 	Settled  string // "You decided this morning: move up. Undo on top." where nothing is asked; may be empty
@@ -123,14 +120,19 @@ type Decided struct {
 }
 
 // Note is a coach's note.
-type Note struct{ When, By, Text string }
+type Note struct {
+	When, By, Text string
+	Private        bool // not for deputies
+}
 
-// NoteForm adds a note. Fields: text, key.
+// NoteForm adds a note. Fields: text, private, key.
 type NoteForm struct {
-	Action string
-	Key    string
-	Text   string
-	Errors part.Errors
+	Action  string
+	Key     string
+	Text    string
+	Private bool
+	Plain   bool // a deputy's: none of it is private
+	Errors  part.Errors
 }
 
 // Access is how the athlete comes in.
@@ -178,11 +180,4 @@ func (d Decision) picked(choice string) bool {
 func (d Decision) departs() bool {
 	return d.Proposed.Value == "" || d.Choice != "" && d.Choice != d.Proposed.Value ||
 		d.Reason != "" || d.Errors.At("reason") != "" || d.Errors.At("to") != ""
-}
-
-// clearing says whether the fields of a clearance are shown at once: where it is
-// what is proposed or picked, or something is wrong with it.
-func (d Decision) clearing() bool {
-	const cleared = "cleared"
-	return first(d.Choice, d.Proposed.Value) == cleared || d.Errors.At("given_on") != "" || d.Errors.At("given_by") != "" || d.Errors.At("limits") != ""
 }

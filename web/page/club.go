@@ -12,6 +12,7 @@ type Club struct {
 	Gone     []Gone
 	Logins   []Login
 	Password PasswordForm
+	Keeping  Keeping
 }
 
 // Coach is one coach of the club.

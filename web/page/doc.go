@@ -22,6 +22,9 @@
 //	DeletePage(Delete)      asks before a session goes        athlete, coach
 //	LeavePage(AwayPage)     times away                        athlete
 //	ComingBackPage(ComingBack) after an illness or an injury  athlete, coach
+//	MePage(About)           what is kept, and who looked      athlete
+//	KeptPage(About)         the same of an athlete            coach
+//	AskErasePage(AskErase)  asks before asking to be erased   athlete
 //	SignInPage(SignIn)      e-mail and password               nobody
 //	LandingPage(Landing)    what a one-time link opens        nobody
 //	SetUpPage(SetUp)        names the club                    nobody
@@ -44,7 +47,8 @@
 // Roster, several together: choice (hidden), pick (once for every ticked row).
 //
 // Athlete, decision: pick, key (hidden), choice, to, reason, word.
-// Athlete, note: key, text. New sign-in link, end of a login, left, returned:
+// Athlete, note: key, text, private (1 when ticked). Erase: name. How long people are
+// kept: keep_months. New sign-in link, end of a login, left, returned:
 // nothing but what their Fields say.
 //
 // Person: key, version (hidden), name, email, birth_year, zone, sessions_a_week,

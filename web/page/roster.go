@@ -10,6 +10,7 @@ type Roster struct {
 	Sub      string   // "Three have not logged anything for a week."; may be empty
 	Find     string   // the name searched for; empty: everybody is shown
 	Found    string   // "3 of 300 names hold “an”."; empty: nothing was searched
+	Asked    []Ending // who asked to be erased
 	Coming   []Coming // who is coming in, the coach's turn first
 	Together []Together
 	Decide   []Decide

@@ -13,6 +13,7 @@ const (
 	SignOutAt = "/sign-out" // POST
 	TodayAt   = "/today"
 	MineAt    = "/sessions"
+	MeAt      = "/me"
 	GoAt      = "/go"
 
 	ManifestAt = "/manifest.webmanifest"
@@ -49,7 +50,7 @@ type Phone struct {
 	Demo   bool
 	Back   string // address of the page before; empty: none
 	For    string // the athlete, where a coach enters something for them; empty: the athlete is signed in
-	At     string // TodayAt or MineAt where the page is one of the two
+	At     string // TodayAt, MineAt or MeAt where the page is one of them
 	Notice Notice // zero: none
 	Loads  []string
 }

@@ -13,6 +13,7 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -36,10 +37,13 @@ type Store struct {
 	Decided  []roster.Decision // in the order they were made
 	Recorded []roster.Recording
 	Measured []roster.Measurement
-	Agreed   []roster.Consent     // in the order they were given
-	Checked  []roster.HealthCheck // in the order they were begun
-	Audit    []roster.Actor       // one for each change
+	Audit    []roster.Actor // one for each change
 	Given    map[roster.AthleteID]roster.Handed
+	Looked   []Seen
+	Erasing  map[roster.AthleteID]time.Time // who asked to be erased, and when
+	Stuck    map[roster.AthleteID]bool      // whom the store fails to erase
+	Keeps    map[roster.ClubID]privacy.Keeping
+	Tallied  map[roster.ClubID][]privacy.Tally
 }
 
 // Person is a coach with the password's hash.
@@ -55,7 +59,9 @@ func New() *Store {
 		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{}, Opened: map[roster.LoginID]access.Login{},
 		tokens: map[access.Hash]roster.LoginID{}, codes: map[access.Hash]access.Code{},
 		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, Leaving: map[roster.LeaveID]roster.Leave{},
-		Given: map[roster.AthleteID]roster.Handed{},
+		Given:   map[roster.AthleteID]roster.Handed{},
+		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
+		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
 	}
 }
 
@@ -100,7 +106,7 @@ func (s *Store) Runner(club roster.ClubID, name string) roster.Athlete {
 	defer s.mu.Unlock()
 	a := roster.Athlete{
 		ID: roster.AthleteID(s.next()), Club: club, Name: name, Zone: "Europe/Lisbon",
-		SessionsAWeek: 3, HeartUsable: true, Version: 1, Arrival: roster.Here,
+		SessionsAWeek: 3, HeartUsable: true, Version: 1,
 		Standing: roster.Standing{Pathway: 1, Phase: "L1"},
 	}
 	s.Athletes[a.ID] = a

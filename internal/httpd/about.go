@@ -1,0 +1,146 @@
+package httpd
+
+import (
+	"net/http"
+	"strconv"
+	"time"
+
+	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/privacy"
+	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/web/page"
+	"halfhour.app/halfhour/web/part"
+)
+
+// mePage is what is kept of the athlete who is signed in.
+func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
+	b, err := subjectOf(r)
+	if err != nil {
+		return err
+	}
+	about, err := s.Privacy.About(r.Context(), actorOf(r), b.id)
+	if err != nil {
+		return err
+	}
+	v := s.aboutView(r, &about)
+	v.Phone, v.Archive = s.phone(r, "About me", part.MeAt, ""), part.MeAt+"/archive"
+	v.Stays = "When you leave the club, everything is kept for " + monthsWords(about.Keeping.Months) + " and then erased by itself."
+	if about.Asked.IsZero() {
+		v.EraseAt = part.MeAt + "/erase"
+	} else {
+		f, today := datesFor(r), s.today(r)
+		v.Asked = "That was " + f.when(day.Of(about.Asked, s.placeOf(r)), today) + ". Everything about you goes for good " +
+			f.when(day.Of(about.Erased, s.placeOf(r)), today) + ", or as soon as a coach does it. Until then you can take it back."
+		v.KeepMe = part.MeAt + "/erase/back"
+	}
+	return s.page(w, r, http.StatusOK, page.MePage(v))
+}
+
+// keptPage is what is kept of an athlete, for a coach.
+func (s *server) keptPage(w http.ResponseWriter, r *http.Request) error {
+	id, err := athleteIn(r)
+	if err != nil {
+		return err
+	}
+	return s.showKept(w, r, http.StatusOK, id, &form{})
+}
+
+func (s *server) showKept(w http.ResponseWriter, r *http.Request, status int, id roster.AthleteID, f *form) error {
+	about, err := s.Privacy.About(r.Context(), actorOf(r), id)
+	if err != nil {
+		return err
+	}
+	v := s.aboutView(r, &about)
+	first := firstName(v.Name)
+	v.Back, v.Archive = athletePath(id), athletePath(id)+"/archive"
+	v.Desk = s.desk(r, "What is kept of "+v.Name, part.InRoster)
+	v.Erase = page.Erase{Action: athletePath(id) + "/erase", Typed: f.text("name"), Errors: f.errors()}
+	v.Stays = first + " can ask for it under “About me”; you can do it here when " + first + " has asked you."
+	if !about.Asked.IsZero() {
+		v.Asked = s.askedWords(r, first, about.Asked, about.Erased)
+	}
+	if left := about.Athlete.LeftAt; !left.IsZero() {
+		v.Stays = first + " has left. Everything is erased by itself " + s.onDay(r, about.Keeping.Until(left)) + "."
+	}
+	return s.page(w, r, status, page.KeptPage(v))
+}
+
+// askedWords say that somebody asked to be erased, and when it happens.
+func (s *server) askedWords(r *http.Request, name string, asked, due time.Time) string {
+	return name + " asked to be erased " + s.onDay(r, asked) + ". It happens by itself " + s.onDay(r, due) + "."
+}
+
+// onDay is the day of an instant where the visitor is: "on 14 April", "today".
+func (s *server) onDay(r *http.Request, at time.Time) string {
+	return datesFor(r).when(day.Of(at, s.placeOf(r)), s.today(r))
+}
+
+// aboutView lays out what both see.
+func (s *server) aboutView(r *http.Request, about *privacy.About) page.About {
+	a, f, today := &about.Athlete, datesFor(r), s.today(r)
+	v, whose := page.About{Name: a.Name}, "the"
+	if visitorOf(r).IsAthlete() {
+		whose = "your"
+	}
+	fact := func(name, value string) {
+		if value != "" {
+			v.Facts = append(v.Facts, page.Figure{Name: name, Value: value})
+		}
+	}
+	fact("Name", a.Name)
+	fact("E-mail", a.Email)
+	if a.BirthYear != 0 {
+		fact("Year of birth", strconv.Itoa(a.BirthYear))
+	}
+	fact("Time zone", a.Zone)
+	fact("Here since", f.day(a.JoinedOn, today))
+	for _, c := range about.Counts {
+		if words := keptWords(c); words != "" {
+			v.Kept = append(v.Kept, words)
+		}
+	}
+	months := lookMonths(about.Looks, today, whose)
+	recent := min(len(months), monthsShown)
+	v.Looks, v.Older = months[:recent], months[recent:]
+	return v
+}
+
+// monthsShown is how many months of looks are shown at once.
+const monthsShown = 3
+
+// keptWords say how many rows of a table there are: "38 sessions". What nobody gave
+// words to is described as the database does.
+func keptWords(c privacy.Count) string {
+	words := map[string][2]string{
+		"session": {"session", "sessions"}, "recording": {"heart-rate recording", "heart-rate recordings"},
+		"measurement": {"measurement of the heart", "measurements of the heart"}, "leave": {"time away", "times away"},
+		"note": {"note by a coach", "notes by coaches"}, "decision": {"decision by a coach", "decisions by coaches"},
+		"login": {"sign-in on a device, ended ones too", "sign-ins on devices, ended ones too"},
+		"code":  {"sign-in link that was made", "sign-in links that were made"},
+		"look":  {"line about who looked", "lines about who looked"}, "consent": {"consent", "consents"},
+		"health_check": {"set of answers about health", "sets of answers about health"},
+		"clearance":    {"clearance by a doctor", "clearances by doctors"},
+	}
+	switch named, known := words[c.Table]; {
+	case c.Table == "athlete", c.Table == "erasure": // said elsewhere on the page
+		return ""
+	case known:
+		return count(c.Rows, named[0], named[1])
+	case c.About != "":
+		return count(c.Rows, "line", "lines") + ": " + c.About
+	}
+	return count(c.Rows, "line", "lines") + " of “" + c.Table + "”"
+}
+
+// monthsWords are a number of months: "a month", "18 months", "two years".
+func monthsWords(n int) string {
+	switch {
+	case n == 1:
+		return "a month"
+	case n == 12:
+		return "a year"
+	case n%12 == 0:
+		return number(n/12) + " years"
+	}
+	return number(n) + " months"
+}
