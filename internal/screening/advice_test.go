@@ -132,6 +132,28 @@ func TestUnsureAndSilenceCountAsYes(t *testing.T) {
 	require.Equal(t, leave, screening.Assess(nil, today).Advice, "nothing answered at all")
 }
 
+// The reasons say which row of the table it was.
+func TestTheReasonsOfTheTable(t *testing.T) {
+	ill := func(active, signs string) []string {
+		return screening.Assess(with(with(with(well(), screening.Disease, "diabetes2"), screening.Active, active), screening.Signs, signs), today).Why
+	}
+	require.Equal(t, []string{"A known disease: diabetes type 2. Without regular training in the last three months a doctor should agree before it begins."}, ill("no", "none"))
+	require.Equal(t, []string{"A known disease: diabetes type 2. Running is hard effort for most who begin, and no doctor has agreed to it within the last twelve months."}, ill("yes", "none"))
+	require.Equal(t, []string{"A doctor should look first at: swollen ankles.", "A known disease: diabetes type 2."}, ill("yes", "ankles"))
+	require.Equal(t, []string{"A doctor should look first at: swollen ankles; something not sure, which we take as a yes."},
+		screening.Assess(with(well(), screening.Signs, "ankles", "unsure"), today).Why)
+}
+
+// Contradictions count as the more careful of the two.
+func TestContradictionsAboutABirth(t *testing.T) {
+	for _, values := range [][]string{{"born", "pregnant"}, {"born", "unsure"}, {"no", "pregnant"}} {
+		r := screening.Assess(with(with(well(), screening.Expecting, values...), screening.BornWeeks, "40"), today)
+		require.Equal(t, ask, r.Advice, "%q", values)
+		require.Contains(t, r.Heart.Reasons[0].Words, "Pregnancy")
+	}
+	require.Equal(t, ask, screening.Assess(with(with(well(), screening.Expecting, "born"), screening.BornWeeks, "-1"), today).Advice)
+}
+
 // What is of the heart counts as a known disease though it was ticked elsewhere.
 func TestConditionsOfTheHeartCountAsKnown(t *testing.T) {
 	of := map[string][]string{

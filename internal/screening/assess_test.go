@@ -82,6 +82,13 @@ func TestBodyMassIndex(t *testing.T) {
 		{"160", "47", 18.3594, false, true, "under 18.5"},
 		{"200", "74", 18.5, false, false, "18.5 itself is not under"},
 		{"", "90", 0, false, false, "not told"},
+		{"49", "90", 0, false, false, "no height of anybody"},
+		{"301", "90", 0, false, false, "no height of anybody"},
+		{"50", "5", 20, false, false, "the least that is read"},
+		{"300", "225", 25, false, false, "the most that is read"},
+		{"170", "0", 0, false, false, "no weight of anybody"},
+		{"170", "1001", 0, false, false, "no weight of anybody"},
+		{"300", "1000", 111.1111, true, false, "the most that is read"},
 		{"170", "", 0, false, false, "not told"},
 	} {
 		r := screening.Assess(with(with(well(), screening.Height, c.height), screening.Weight, c.weight), today)
@@ -156,6 +163,43 @@ func TestInjuriesAndCautionsAreSaid(t *testing.T) {
 		screening.Assess(with(with(well(), screening.Injuries, "unsure"), screening.HurtsNow, "unsure"), today).Injuries)
 }
 
+func TestCautionsOfEach(t *testing.T) {
+	for _, c := range []struct {
+		question string
+		values   []string
+		words    string
+		said     bool
+	}{
+		{screening.Disease, []string{"diabetes1"}, "something sweet", true},
+		{screening.Disease, []string{"diabetes2"}, "something sweet", true},
+		{screening.Disease, []string{"heart"}, "something sweet", false},
+		{screening.Medicine, []string{"beta"}, "Take heat more seriously", true},
+		{screening.Medicine, []string{"beta"}, "Never change or leave out a medicine", true},
+		{screening.Weight, []string{"100"}, "Take heat more seriously", true},
+		{screening.Weight, []string{"70"}, "Take heat more seriously", false},
+		{screening.Expecting, []string{"pregnant"}, "call your midwife", true},
+		{screening.Expecting, []string{"born"}, "pelvic floor", true},
+		{screening.Injuries, []string{"back"}, "Your back", true},
+		{screening.Operation, []string{"back"}, "Your back", true},
+		{screening.Injuries, []string{"knee"}, "Your back", false},
+		{screening.BirthYear, []string{"2010"}, "on what is known of adults", true},
+		{screening.BirthYear, []string{"2008"}, "on what is known of adults", false},
+		{screening.BirthYear, []string{""}, "on what is known of adults", false},
+	} {
+		said := strings.Join(screening.Assess(with(well(), c.question, c.values...), today).Cautions, " ")
+		require.Equal(t, c.said, strings.Contains(said, c.words), "%s %q: %s", c.question, c.values, c.words)
+	}
+	weeks := func(n string) bool {
+		return screening.Assess(with(with(well(), screening.Expecting, "born"), screening.BornWeeks, n), today).Heart.Usable
+	}
+	require.False(t, weeks("11"))
+	require.True(t, weeks("12"), "twelve weeks are over")
+	oldest := screening.Assess(with(well(), screening.BirthYear, "1900"), today)
+	require.Equal(t, 126, oldest.Age)
+	require.Zero(t, screening.Assess(with(well(), screening.BirthYear, "1899"), today).Age)
+	require.Zero(t, screening.Assess(with(well(), screening.BirthYear, "2027"), today).Age)
+}
+
 func TestBoneRisks(t *testing.T) {
 	for _, o := range options(t, screening.Bone) {
 		r := screening.Assess(with(well(), screening.Bone, o.Value), today)
@@ -163,6 +207,11 @@ func TestBoneRisks(t *testing.T) {
 		require.Equal(t, o.Value != screening.None, strings.Contains(strings.Join(r.Cautions, " "), "A sore spot on one bone"), o.Value)
 	}
 	require.Len(t, screening.Assess(with(well(), screening.Bone), today).Bone, 1, "silence")
+	require.Contains(t, screening.Assess(with(well(), screening.Bone, "unsure"), today).Bone[0], "we take as a yes")
+	require.Equal(t, []string{"Thinning bones"}, screening.Assess(with(well(), screening.Bone, "osteoporosis"), today).Bone)
+	light := with(with(well(), screening.Height, "170"), screening.Weight, "50")
+	require.Equal(t, []string{"Little weight for the height"}, screening.Assess(light, today).Bone)
+	require.Len(t, screening.Assess(with(light, screening.Bone, "thin"), today).Bone, 1, "said once")
 }
 
 func TestAdviceHasItsWords(t *testing.T) {

@@ -93,6 +93,28 @@ func TestEverySectionIsCheckedAtItsFields(t *testing.T) {
 	}
 }
 
+func TestFaultsSayWhatIsMissing(t *testing.T) {
+	for _, c := range []struct {
+		section, question string
+		values            []string
+		words             string
+	}{
+		{screening.You, screening.BirthYear, nil, "a number"},
+		{screening.Health, screening.Active, nil, "choose an answer"},
+		{screening.Health, screening.Signs, nil, "or that none of them is"},
+		{screening.You, screening.Weight, []string{"301"}, "from 30 to 300"},
+		{screening.You, screening.BirthYear, []string{"2027"}, "from 1900 to 2026"},
+		{screening.You, screening.BirthYear, []string{"2010"}, "made for adults"},
+	} {
+		faults := screening.Check(screening.Circumstances{}, c.section, with(well(), c.question, c.values...), today)
+		require.Len(t, faults, 1, c.question)
+		require.Contains(t, faults[0].Message, c.words)
+	}
+	require.Empty(t, screening.Check(screening.Circumstances{}, screening.You, with(well(), screening.Weight, "300"), today), "the most")
+	require.Empty(t, screening.Check(screening.Circumstances{}, screening.Injury, with(well(), screening.InjuryText, strings.Repeat("ü", screening.TextLength)), today), "the most")
+	require.NotContains(t, screening.Tidy(screening.Answers{screening.Weight: {" "}}), screening.Weight)
+}
+
 func TestAQuestionThatIsNotAskedIsNotLookedAt(t *testing.T) {
 	a := with(well(), screening.BornWeeks, "a while")
 	require.Empty(t, screening.Check(screening.Circumstances{}, screening.Pregnancy, a, today))

@@ -103,6 +103,7 @@ func TestStartOnAnEditedPathway(t *testing.T) {
 		{road("run 20:00", "run 30:00"), "B1", false, "a", "harder than asked, but there is nothing easier"},
 		{road("walk 20:00", "run 5:00", "6x(run 1:00, walk 4:00)"), "L1", false, "a", "one run of five minutes lies before it"},
 		{road("walk 45:00", "walk 60:00", "run 30:00"), "L1", false, "b", "walks of any length may stand before runs"},
+		{road("walk 15:00", "walk 30:00"), "L1", false, "b", "a pathway of walks alone ends with its last"},
 		{&pathway.Pathway{}, "L1", false, "", "no phases"},
 		{nil, "L1", false, "", "no pathway"},
 	} {
