@@ -88,11 +88,17 @@ create table athlete (
   left_at timestamp with time zone,
   version integer not null default 1,
   max_formula text not null default 'nes'::text,
+  arrival text not null default 'here'::text,
+  arrival_since date,
+  check_since date,
+  available integer not null default 0,
   coach_id bigint,
   handed_by bigint,
   handed_at timestamp with time zone,
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
+  constraint athlete_arrival CHECK ((arrival = ANY (ARRAY['invited'::text, 'answered'::text, 'here'::text, 'withdrawn'::text]))),
+  constraint athlete_available CHECK (((available >= 0) AND (available <= 2097151))),
   constraint athlete_birth_year CHECK (((birth_year >= 1900) AND (birth_year <= 2200))),
   constraint athlete_email CHECK ((octet_length(email) <= 254)),
   constraint athlete_handed CHECK (((handed_at IS NULL) OR (num_nonnulls(coach_id, handed_by) = 2))),
@@ -105,13 +111,17 @@ create table athlete (
   constraint athlete_handed_by_fkey FOREIGN KEY (club_id, handed_by) REFERENCES coach(club_id, coach_id)
 );
 comment on column athlete.max_formula is 'The formula of the predicted maximum heart rate (rule 4.2).';
+comment on column athlete.arrival is 'How far somebody has come in; nothing is prescribed to anybody who is not here.';
+comment on column athlete.arrival_since is 'Since when arrival holds, on the athlete''s date; null: since they joined.';
+comment on column athlete.check_since is 'Since when answers about health wait for a coach''s look; null: none do.';
+comment on column athlete.available is 'When the athlete can train: a bit for each of morning, midday and evening, from Monday morning on; 0: not told.';
 comment on column athlete.coach_id is 'Whose athlete it is; null: everybody''s.';
 comment on column athlete.handed_at is 'When the athlete was handed over to the present coach; null: never, or the coach has seen it.';
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
 grant delete on athlete to halfhour_keeper;
-grant update (birth_year, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
 grant select (athlete_id, club_id) on athlete to halfhour_keeper;
 grant update (version) on athlete to halfhour_keeper;
 
@@ -146,11 +156,31 @@ create policy own on audit for all to public using ((club_id = ( SELECT current_
 grant insert on audit to halfhour_app;
 grant select on audit to halfhour_keeper;
 
+create table clearance (
+  club_id bigint not null,
+  decision_id bigint not null,
+  athlete_id bigint not null,
+  given_on date not null,
+  given_by text not null,
+  limits long_text not null default ''::text,
+  constraint clearance_pkey PRIMARY KEY (club_id, decision_id),
+  constraint clearance_given_by CHECK (((char_length(given_by) >= 1) AND (char_length(given_by) <= 80))),
+  constraint clearance_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint clearance_club_id_decision_id_fkey FOREIGN KEY (club_id, decision_id) REFERENCES decision(club_id, decision_id)
+);
+comment on column clearance.limits is 'What is to be kept to, in words.';
+CREATE INDEX clearance_athlete ON public.clearance USING btree (club_id, athlete_id, decision_id DESC);
+create policy own on clearance for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on clearance to halfhour_app;
+grant delete on clearance to halfhour_keeper;
+grant select (athlete_id, club_id) on clearance to halfhour_keeper;
+
 create table club (
   club_id bigint not null default nextval('club_number'::regclass),
   name short_name not null,
   zone zone_name not null,
   demo boolean not null default false,
+  minors boolean not null default false,
   own_only boolean not null default false,
   keep_months smallint not null default 24,
   keep_since timestamp with time zone not null default now(),
@@ -158,13 +188,14 @@ create table club (
   constraint club_id CHECK ((club_id > 0)),
   constraint club_keep_months CHECK (((keep_months >= 1) AND (keep_months <= 120)))
 );
+comment on column club.minors is 'It takes people under 18 with a guardian''s consent.';
 comment on column club.own_only is 'Coaches see only their own athletes and those of nobody; owners see all.';
 comment on column club.keep_months is 'For how many months after they left athletes are kept.';
 comment on column club.keep_since is 'When that was last changed: nobody is erased within a month of it, so that it can be announced.';
 create policy door on club for select to halfhour_door using (true);
 create policy own on club for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on club to halfhour_app;
-grant update (keep_months, keep_since, name, own_only, zone) on club to halfhour_app;
+grant update (keep_months, keep_since, minors, name, own_only, zone) on club to halfhour_app;
 grant select (club_id) on club to halfhour_door;
 
 create table coach (
@@ -225,6 +256,36 @@ grant delete on code to halfhour_keeper;
 grant update (expires_at, used_at) on code to halfhour_app;
 grant select (club_id, hash) on code to halfhour_door;
 grant select (athlete_id, club_id) on code to halfhour_keeper;
+
+create table consent (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  consent_id bigint not null generated always as identity,
+  kind text not null,
+  text_version smallint not null,
+  on_date date not null,
+  at timestamp with time zone not null,
+  by_coach bigint,
+  guardian text not null default ''::text,
+  withdrawn_at timestamp with time zone,
+  constraint consent_pkey PRIMARY KEY (club_id, consent_id),
+  constraint consent_guardian CHECK (((char_length(guardian) <= 80) AND ((guardian <> ''::text) = (kind = 'guardian'::text)))),
+  constraint consent_kind CHECK ((kind = ANY (ARRAY['keeping'::text, 'health'::text, 'adult'::text, 'guardian'::text]))),
+  constraint consent_text_version CHECK ((text_version > 0)),
+  constraint consent_withdrawn_at CHECK ((withdrawn_at >= at)),
+  constraint consent_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint consent_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
+);
+comment on column consent.text_version is 'Of the text that was agreed to.';
+comment on column consent.by_coach is 'Filled in by a coach with the person beside them; null: by the athlete.';
+comment on column consent.guardian is 'The name of the parent or guardian who agreed.';
+CREATE INDEX consent_athlete ON public.consent USING btree (club_id, athlete_id);
+CREATE UNIQUE INDEX consent_stands ON public.consent USING btree (club_id, athlete_id, kind) WHERE (withdrawn_at IS NULL);
+create policy own on consent for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on consent to halfhour_app;
+grant delete on consent to halfhour_keeper;
+grant update (withdrawn_at) on consent to halfhour_app;
+grant select (athlete_id, club_id, consent_id) on consent to halfhour_keeper;
 
 create table decision (
   club_id bigint not null,
@@ -294,6 +355,63 @@ create policy own on erasure for all to public using ((club_id = ( SELECT curren
 grant delete, insert, select on erasure to halfhour_app;
 grant delete on erasure to halfhour_keeper;
 grant select (athlete_id, club_id) on erasure to halfhour_keeper;
+
+create table health_check (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  check_id bigint not null generated always as identity,
+  form smallint not null,
+  fresh boolean not null default false,
+  answers jsonb not null default '{}'::jsonb,
+  sections text[] not null default '{}'::text[],
+  source text not null,
+  by_coach bigint,
+  asked_on date,
+  asked_by text,
+  begun_at timestamp with time zone not null,
+  handed_at timestamp with time zone,
+  handed_on date,
+  advised boolean not null default false,
+  why text[] not null default '{}'::text[],
+  seen_at timestamp with time zone,
+  seen_by bigint,
+  version integer not null default 1,
+  constraint health_check_pkey PRIMARY KEY (club_id, check_id),
+  constraint health_check_advised CHECK (((advised = (cardinality(why) > 0)) AND ((handed_at IS NOT NULL) OR (NOT advised)))),
+  constraint health_check_answers CHECK (((jsonb_typeof(answers) = 'object'::text) AND (octet_length((answers)::text) <= 65536))),
+  constraint health_check_asked CHECK (((num_nonnulls(asked_on, asked_by) =
+CASE source
+    WHEN 'paper'::text THEN 2
+    ELSE 0
+END) AND (((char_length(asked_by) >= 1) AND (char_length(asked_by) <= 80)) IS NOT FALSE))),
+  constraint health_check_by_coach CHECK (((by_coach IS NULL) = (source = 'phone'::text))),
+  constraint health_check_form CHECK ((form > 0)),
+  constraint health_check_handed CHECK ((((handed_at IS NULL) = (handed_on IS NULL)) AND ((handed_at >= begun_at) IS NOT FALSE))),
+  constraint health_check_paper CHECK (((source <> 'paper'::text) OR ((handed_at IS NOT NULL) AND (answers = '{}'::jsonb)))),
+  constraint health_check_sections CHECK (((cardinality(sections) <= 20) AND (array_position(sections, NULL::text) IS NULL))),
+  constraint health_check_seen CHECK ((((seen_at IS NULL) = (seen_by IS NULL)) AND ((seen_at IS NULL) OR (handed_at IS NOT NULL)))),
+  constraint health_check_source CHECK ((source = ANY (ARRAY['phone'::text, 'coach'::text, 'paper'::text]))),
+  constraint health_check_why CHECK (((cardinality(why) <= 40) AND (array_position(why, NULL::text) IS NULL))),
+  constraint health_check_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint health_check_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id),
+  constraint health_check_club_id_seen_by_fkey FOREIGN KEY (club_id, seen_by) REFERENCES coach(club_id, coach_id)
+);
+comment on column health_check.form is 'Version of the questions.';
+comment on column health_check.fresh is 'Asked again later on: health only.';
+comment on column health_check.sections is 'Those answered so far.';
+comment on column health_check.by_coach is 'The coach who filled it in or asked; null: the athlete.';
+comment on column health_check.asked_on is 'Of paper: when it was asked.';
+comment on column health_check.asked_by is 'Of paper: who asked.';
+comment on column health_check.advised is 'A clearance was advised when it was handed in.';
+comment on column health_check.why is 'The reasons for that, as they stood.';
+comment on column health_check.seen_by is 'The coach who has looked at it.';
+CREATE INDEX health_check_athlete ON public.health_check USING btree (club_id, athlete_id);
+CREATE UNIQUE INDEX health_check_draft ON public.health_check USING btree (club_id, athlete_id) WHERE (handed_at IS NULL);
+create policy own on health_check for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on health_check to halfhour_app;
+grant delete on health_check to halfhour_keeper;
+grant update (advised, answers, by_coach, form, fresh, handed_at, handed_on, sections, seen_at, seen_by, source, version, why) on health_check to halfhour_app;
+grant select (athlete_id, club_id) on health_check to halfhour_keeper;
 
 create table leave (
   club_id bigint not null,

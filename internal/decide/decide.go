@@ -24,12 +24,13 @@ type Service struct {
 type Ask struct {
 	Athlete     roster.AthleteID
 	Choice      roster.Choice
-	To          string     // a phase, where the coach picks one; empty: where the choice leads by itself
-	Reason      string     // needed where it departs from the proposal
-	Word        string     // to the athlete; empty: the last one stays
-	Fingerprint string     // of the proposal the coach saw; empty: not compared
-	Version     int        // of the athlete as the coach saw them
-	Key         roster.Key // made with the form
+	To          string           // a phase, where the coach picks one; empty: where the choice leads by itself
+	Reason      string           // needed where it departs from the proposal
+	Clearance   roster.Clearance // needed where a referral ends: given_on, given_by, limits
+	Word        string           // to the athlete; empty: the last one stays
+	Fingerprint string           // of the proposal the coach saw; empty: not compared
+	Version     int              // of the athlete as the coach saw them
+	Key         roster.Key       // made with the form
 }
 
 // view is an athlete as the engine and the coach see them now.
@@ -86,11 +87,14 @@ func (s *Service) settle(ctx context.Context, who roster.Actor, v *view, ask Ask
 	if !a.LeftAt.IsZero() {
 		return roster.Decision{}, fault.New(fault.Conflict, a.Name+" has left the club.")
 	}
+	if err := arrived(a, ask.Choice); err != nil {
+		return roster.Decision{}, err
+	}
 	proposal := v.verdict.Fingerprint()
 	if ask.Fingerprint != "" && ask.Fingerprint != proposal {
 		return roster.Decision{}, fault.New(fault.Conflict, "Something new came in about "+a.Name+", and the proposal changed. Please look again.")
 	}
-	ask.Reason, ask.Word = roster.Clean(ask.Reason), roster.Clean(ask.Word)
+	ask.Reason, ask.Word, ask.Clearance = roster.Clean(ask.Reason), roster.Clean(ask.Word), tidy(ask)
 	if who.Deputy && !DeputyMay(ask.Choice, v.verdict.Action) {
 		return roster.Decision{}, errDeputy()
 	}
@@ -103,7 +107,7 @@ func (s *Service) settle(ctx context.Context, who roster.Actor, v *view, ask Ask
 	}
 	d := roster.Decision{
 		Athlete: a.ID, Coach: who.Coach, At: now, AsOf: v.history.AsOf, Choice: ask.Choice, To: after.Phase,
-		Reason: ask.Reason, Word: ask.Word, Proposal: proposal, Before: a.Standing, After: after, Key: ask.Key,
+		Reason: ask.Reason, Word: ask.Word, Clearance: ask.Clearance, Proposal: proposal, Before: a.Standing, After: after, Key: ask.Key,
 	}
 	if d.Verdict, err = s.document(ctx, who.Club, v); err != nil {
 		return roster.Decision{}, err

@@ -249,15 +249,27 @@ func TestReferAndClear(t *testing.T) {
 	_, err = s.ask(3, roster.Seen, func(a *decide.Ask) { a.Key = "another-key" })
 	require.NoError(t, err, "once referred, looking needs no reason")
 	s.now = s.now.Add(2 * 24 * time.Hour)
-	_, err = s.ask(3, roster.Cleared)
-	require.Contains(t, faultAt(t, err, "reason"), "who cleared it")
-	_, err = s.ask(3, roster.Cleared, because("Letter of the practice of 16 April."))
+	_, err = s.ask(3, roster.Cleared, because("They said it is fine."))
+	require.Equal(t, []string{"given_on", "given_by"}, placesOf(err), "words alone clear nobody")
+	given := roster.Clearance{GivenOn: tuesday + 1, GivenBy: "  Dr Aune ", Limits: "Nothing uphill\nuntil May."}
+	d, err := s.ask(3, roster.Cleared, clearedBy(given))
 	require.NoError(t, err)
+	require.Equal(t, roster.Clearance{GivenOn: tuesday + 1, GivenBy: "Dr Aune", Limits: "Nothing uphill\nuntil May."}, d.Clearance)
+	require.Equal(t, d.Clearance, s.decisions[len(s.decisions)-1].Clearance, "kept with the decision")
 	require.Equal(t, roster.NotHeld, a.Held)
 	require.Equal(t, tuesday+2, a.ClearedOn)
 	a.Held = roster.Paused
 	_, err = s.ask(3, roster.Cleared, because("the physiotherapist"), func(a *decide.Ask) { a.Key = "third-key" })
 	require.NoError(t, err, "a pause may end with a clearance too")
+}
+
+// placesOf are where the faults stand.
+func placesOf(err error) []string {
+	var places []string
+	for _, f := range fault.FieldsOf(err) {
+		places = append(places, f.Place)
+	}
+	return places
 }
 
 func TestClearingWhatTheCoachNeverStopped(t *testing.T) {

@@ -14,6 +14,12 @@ import (
 // founded is how long before the day of the run the club was founded.
 const founded = 90 * 24 * time.Hour
 
+// The names of the two coaches.
+const (
+	owner  = "Marta Oyelaran"
+	second = "Joost Whelan"
+)
+
 // house is the demo club while it is filled.
 type house struct {
 	Deps
@@ -59,7 +65,7 @@ func (h *house) found(ctx context.Context) error {
 		return err
 	}
 	club := roster.Club{Name: ClubName, Zone: h.Zone, Demo: true}
-	_, err = doors.Found(ctx, link.Code, club, access.Newcomer{Name: "Marta Oyelaran", Email: Email, Password: Password}, "Demo")
+	_, err = doors.Found(ctx, link.Code, club, access.Newcomer{Name: owner, Email: Email, Password: Password}, "Demo")
 	return err
 }
 
@@ -88,27 +94,27 @@ func (h *house) find(ctx context.Context) error {
 
 // meet finds the second coach, or invites one.
 func (h *house) meet(ctx context.Context) error {
-	const second = "joost@ternquay.example"
+	const address = "joost@ternquay.example"
 	all, err := h.Store.Coaches(ctx, h.club.ID)
 	if err != nil {
 		return err
 	}
-	var owner roster.Coach
+	var host roster.Coach
 	for _, c := range all {
 		switch {
-		case c.Email == second:
+		case c.Email == address:
 			h.coaches[1] = roster.Actor{Club: c.Club, Coach: c.ID}
 			return nil
 		case c.ID == h.coaches[0].Coach:
-			owner = c
+			host = c
 		}
 	}
 	doors := h.doors(h.now.Add(-founded))
-	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &owner, Login: access.Login{Club: h.club.ID, Coach: owner.ID}}, access.AsCoach)
+	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &host, Login: access.Login{Club: h.club.ID, Coach: host.ID}}, access.AsCoach)
 	if err != nil {
 		return err
 	}
-	in, err := doors.Join(ctx, link.Code, access.Newcomer{Name: "Joost Whelan", Email: second, Password: Password}, "Demo")
+	in, err := doors.Join(ctx, link.Code, access.Newcomer{Name: second, Email: address, Password: Password}, "Demo")
 	h.coaches[1] = roster.Actor{Club: h.club.ID, Coach: in.Login.Coach}
 	return err
 }
@@ -145,7 +151,8 @@ func (h *house) add(ctx context.Context, m *member) (roster.AthleteID, error) {
 		Name: m.name, Email: m.email(), BirthYear: h.today.Year() - m.age, Zone: h.Zone,
 		SessionsAWeek: m.week, HeartUsable: !m.medicine, CoachWord: m.word,
 	}
-	return use.Add(ctx, h.coaches[m.coach], person, m.start, m.key("joins", 0))
+	start := enrol.Start{OnPaper: true, Phase: m.start, Paper: roster.Paper{On: day.Of(at, h.place), By: [...]string{owner, second}[m.coach]}}
+	return use.Add(ctx, h.coaches[m.coach], person, start, m.key("joins", 0))
 }
 
 // clock is the instant of a time of day, in minutes after midnight.

@@ -37,6 +37,11 @@ func ana() enrol.Person {
 	return enrol.Person{Name: "Ana", BirthYear: 1985, Zone: "Europe/Lisbon", SessionsAWeek: 3, HeartUsable: true}
 }
 
+// paper is to begin with the phase, asked on paper the day before.
+func paper(phase string) enrol.Start {
+	return enrol.Start{OnPaper: true, Phase: phase, Paper: roster.Paper{On: day.On(2026, 4, 13), By: "Mara"}}
+}
+
 func places(err error) []string {
 	var list []string
 	for _, f := range fault.FieldsOf(err) {
@@ -49,7 +54,7 @@ func TestAdd(t *testing.T) {
 	o, ctx := newOffice(t), context.Background()
 	p := ana()
 	p.Name, p.Email = "  <i>Ana</i> ", " Ana@Example.org"
-	id, err := o.enrol.Add(ctx, o.who, p, "L1", key)
+	id, err := o.enrol.Add(ctx, o.who, p, paper("L1"), key)
 	require.NoError(t, err)
 	a, err := o.enrol.Athlete(ctx, o.who.Club, id)
 	require.NoError(t, err)
@@ -58,7 +63,7 @@ func TestAdd(t *testing.T) {
 	require.Equal(t, roster.Standing{Pathway: 1, Phase: "L1", PhaseSince: day.On(2026, 4, 14)}, a.Standing)
 	require.Equal(t, day.On(2026, 4, 14), a.JoinedOn)
 
-	again, err := o.enrol.Add(ctx, o.who, p, "L1", key)
+	again, err := o.enrol.Add(ctx, o.who, p, paper("L1"), key)
 	require.NoError(t, err)
 	require.Equal(t, id, again, "sent twice, stored once")
 	require.Len(t, o.store.Athletes, 1)
@@ -74,7 +79,7 @@ func TestAddBeginsOnTheAthletesDate(t *testing.T) {
 	} {
 		p := ana()
 		p.Zone = zone
-		id, err := o.enrol.Add(ctx, o.who, p, "B1", key+roster.Key(zone[len(zone)-3:]))
+		id, err := o.enrol.Add(ctx, o.who, p, paper("B1"), key+roster.Key(zone[len(zone)-3:]))
 		require.NoError(t, err)
 		require.Equal(t, date, o.store.Athletes[id].PhaseSince, zone)
 	}
@@ -93,15 +98,15 @@ func TestWhatIsRefused(t *testing.T) {
 	} {
 		p := ana()
 		spoil(&p)
-		_, err := o.enrol.Add(ctx, o.who, p, "L1", key)
+		_, err := o.enrol.Add(ctx, o.who, p, paper("L1"), key)
 		require.Equal(t, []string{place}, places(err))
 	}
-	_, err := o.enrol.Add(ctx, o.who, ana(), "X9", key)
+	_, err := o.enrol.Add(ctx, o.who, ana(), paper("X9"), key)
 	require.Equal(t, []string{"phase"}, places(err))
-	_, err = o.enrol.Add(ctx, o.who, enrol.Person{BirthYear: 1899, SessionsAWeek: 1}, "", key)
+	_, err = o.enrol.Add(ctx, o.who, enrol.Person{BirthYear: 1899, SessionsAWeek: 1}, paper(""), key)
 	require.Equal(t, []string{"name", "birth_year", "zone", "sessions_a_week", "phase"}, places(err), "all at once")
 	p := enrol.Person{Zone: "UTC", Unread: []fault.Field{{Place: "sessions_a_week", Message: "a whole number, please"}}}
-	_, err = o.enrol.Add(ctx, o.who, p, "L1", key)
+	_, err = o.enrol.Add(ctx, o.who, p, paper("L1"), key)
 	require.Equal(t, []string{"name", "sessions_a_week"}, places(err), "together with what could not be read, each once")
 	require.Equal(t, "a whole number, please", fault.FieldsOf(err)[1].Message)
 	require.Empty(t, o.store.Athletes, "nothing half stored")
@@ -120,14 +125,14 @@ func TestWhatIsTaken(t *testing.T) {
 	} {
 		p := ana()
 		change(&p)
-		_, err := o.enrol.Add(ctx, o.who, p, "L2-", key+roster.Key(rune('a'+i)))
+		_, err := o.enrol.Add(ctx, o.who, p, paper("L2-"), key+roster.Key(rune('a'+i)))
 		require.NoError(t, err, i)
 	}
 }
 
 func TestChange(t *testing.T) {
 	o, ctx := newOffice(t), context.Background()
-	id, err := o.enrol.Add(ctx, o.who, ana(), "L1", key)
+	id, err := o.enrol.Add(ctx, o.who, ana(), paper("L1"), key)
 	require.NoError(t, err)
 	a, err := o.enrol.Athlete(ctx, o.who.Club, id)
 	require.NoError(t, err)
@@ -166,7 +171,7 @@ func second[T any](_ T, err error) error { return err }
 
 func TestLeavingEndsLoginsAndReturning(t *testing.T) {
 	o, ctx := newOffice(t), context.Background()
-	id, err := o.enrol.Add(ctx, o.who, ana(), "L1", key)
+	id, err := o.enrol.Add(ctx, o.who, ana(), paper("L1"), key)
 	require.NoError(t, err)
 	require.NoError(t, o.enrol.Leave(ctx, o.who, id))
 	a, err := o.enrol.Athlete(ctx, o.who.Club, id)
@@ -180,7 +185,7 @@ func TestLeavingEndsLoginsAndReturning(t *testing.T) {
 
 func TestAway(t *testing.T) {
 	o, ctx := newOffice(t), context.Background()
-	ath, err := o.enrol.Add(ctx, o.who, ana(), "L1", key)
+	ath, err := o.enrol.Add(ctx, o.who, ana(), paper("L1"), key)
 	require.NoError(t, err)
 	today := day.On(2026, 4, 14)
 	for _, c := range []struct {
@@ -261,7 +266,7 @@ func TestAnAthleteNotesOwnTimesAwayOnly(t *testing.T) {
 
 func TestNote(t *testing.T) {
 	o, ctx := newOffice(t), context.Background()
-	ath, err := o.enrol.Add(ctx, o.who, ana(), "L1", key)
+	ath, err := o.enrol.Add(ctx, o.who, ana(), paper("L1"), key)
 	require.NoError(t, err)
 	require.Equal(t, []string{"text"}, places(second(o.enrol.Note(ctx, o.who, ath, " \n", false, key))))
 	for range 2 {

@@ -11,6 +11,7 @@ import (
 // Store is what keeping the list of athletes reads and writes. Every change
 // writes its audit line.
 type Store interface {
+	Club(ctx context.Context, id roster.ClubID) (roster.Club, error)
 	// NewestShelf is the pathway version that newcomers begin on.
 	NewestShelf(ctx context.Context, club roster.ClubID) (*roster.Shelf, error)
 	Athlete(ctx context.Context, club roster.ClubID, id roster.AthleteID) (roster.Athlete, error)
@@ -18,9 +19,10 @@ type Store interface {
 	Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete, error)
 	// Leaves of the athlete, the newest first.
 	Leaves(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Leave, error)
-	// Add stores a new athlete; the same key again gives the ID of then. Where coaches
-	// see only their own, it is one of the coach who adds.
-	Add(ctx context.Context, who roster.Actor, a roster.Athlete, key roster.Key) (roster.AthleteID, error)
+	// Add stores a new athlete, and that a coach asked the health questions on paper
+	// where asked says when (AskedOn, AskedBy, HandedAt); the same key again gives
+	// the ID of then. Where coaches see only their own, it is one of the coach who adds.
+	Add(ctx context.Context, who roster.Actor, a roster.Athlete, asked roster.HealthCheck, key roster.Key) (roster.AthleteID, error)
 	// Change replaces name, e-mail, birth year, zone, sessions a week, use of
 	// heart rate, the coach's word and the date of an injury, if the version still
 	// is a.Version, else fault.Conflict.

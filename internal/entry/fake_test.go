@@ -127,7 +127,7 @@ func newScene(t *testing.T, zone, now string) *scene {
 	require.NoError(t, err)
 	s := &scene{now: at, who: roster.Actor{Club: 7, Athlete: 3}}
 	s.fake = &fake{athlete: roster.Athlete{
-		ID: 3, Club: 7, Name: "Ines Okafor", Zone: zone, SessionsAWeek: 3, HeartUsable: true, JoinedOn: day.On(2026, 1, 5),
+		ID: 3, Club: 7, Name: "Ines Okafor", Zone: zone, SessionsAWeek: 3, HeartUsable: true, JoinedOn: day.On(2026, 1, 5), Arrival: roster.Here,
 		Standing: roster.Standing{Pathway: 1, Phase: "L3", PhaseSince: day.Of(at, place) - 8, LastPassed: "L2"},
 	}}
 	s.use = &entry.Service{Store: s.fake, Now: func() time.Time { return s.now }}

@@ -25,6 +25,10 @@ const (
 	ReferBone      // signs of a bone: first to a doctor (rule 6.4)
 	Referred       // sent to a doctor by the coach
 	StopSigned     // a stop sign: nothing is prescribed until clearance (rule 6.5)
+	Invited        // the health questions are not answered yet
+	Answered       // answered; the coach says where to begin
+	Clearance      // the answers ask for a doctor's word before the first step
+	Withdrawn      // the consent was taken back
 )
 
 // FollowUp is a session whose pain nobody has told of the next morning yet.
@@ -47,6 +51,7 @@ type Today struct {
 	Last      *roster.Session   // the newest session of which something was done; nil: none
 	FollowUps []FollowUp
 	Leave     roster.Leave     // the present one; zero: none
+	Limits    roster.Clearance // what the newest clearance asks to keep to; zero Limits: nothing
 	Newest    *roster.Decision // the newest decision that stands; nil: none yet
 	Verdict   readiness.Verdict
 }
@@ -75,7 +80,13 @@ func (s *Service) Today(ctx context.Context, who roster.Actor, athlete roster.At
 	if t.Way <= OnLeave {
 		t.Plan = shelf.Blocks(t.Rung)
 	}
+	if file.Cleared != nil && file.Cleared.Limits != "" {
+		t.Limits = *file.Cleared
+	}
 	t.look(file.Sessions)
+	if t.Way == Withdrawn {
+		t.FollowUps = nil
+	}
 	return t, nil
 }
 
@@ -161,6 +172,8 @@ func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, lea
 		return StopSigned
 	case v.Action == readiness.Refer:
 		return ReferBone
+	case a.Arrival != roster.Here:
+		return coming(a)
 	case a.Held == roster.Referred:
 		return Referred
 	case v.Action == readiness.Pause || a.Held == roster.Paused:
@@ -175,6 +188,19 @@ func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, lea
 		return OnLeave
 	}
 	return Going
+}
+
+// coming says how far somebody has come in who is not here yet.
+func coming(a *roster.Athlete) Way {
+	switch {
+	case a.Arrival == roster.Withdrawn:
+		return Withdrawn
+	case a.Arrival != roster.Answered:
+		return Invited
+	case a.Held == roster.Referred:
+		return Clearance
+	}
+	return Answered
 }
 
 // stopSigned looks for a stop sign that no clearance has answered (rule 6.7).

@@ -149,7 +149,10 @@ func (s *server) decideOne(w http.ResponseWriter, r *http.Request) error {
 	}
 	ask := decide.Ask{
 		Athlete: id, Choice: roster.Choice(f.text("choice")), To: toFor(f), Reason: f.text("reason"), Word: f.text("word"),
-		Fingerprint: p.print, Version: p.version, Key: key,
+		Fingerprint: p.print, Version: p.version, Key: key, Clearance: clearanceFrom(f),
+	}
+	if len(f.faults) > 0 { // a date that cannot be read
+		return s.showAthlete(w, r, http.StatusUnprocessableEntity, id, func(v *page.Athlete) { typedDecision(v, f) })
 	}
 	if ask.Choice == easeWeek {
 		ask.Choice = roster.Hold
@@ -173,6 +176,15 @@ func (s *server) decideOne(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// clearanceFrom reads what was said by whoever cleared the athlete, for the choice
+// that asks for it.
+func clearanceFrom(f *form) roster.Clearance {
+	if roster.Choice(f.text("choice")) != roster.Cleared {
+		return roster.Clearance{}
+	}
+	return roster.Clearance{GivenOn: f.date("given_on"), GivenBy: f.text("given_by"), Limits: f.text("limits")}
+}
+
 // toFor is the phase that was picked, for the choices that ask for one.
 func toFor(f *form) string {
 	switch roster.Choice(f.text("choice")) {
@@ -186,6 +198,7 @@ func toFor(f *form) string {
 func typedDecision(v *page.Athlete, f *form) {
 	v.Decision.Choice, v.Decision.ToValue = f.text("choice"), f.text("to")
 	v.Decision.Reason, v.Decision.Word = f.text("reason"), f.text("word")
+	v.Decision.GivenOn, v.Decision.GivenBy, v.Decision.Limits = f.text("given_on"), f.text("given_by"), f.text("limits")
 	v.Decision.Errors = f.errors()
 }
 
@@ -222,6 +235,7 @@ func decisionForm(p *morning.Portrait, key roster.Key, choice string) page.Decis
 	first := proposedHere(p)
 	v.Proposed = option(p, first)
 	for _, c := range possible(p) {
+		v.Clears = v.Clears || c == roster.Cleared
 		if c != first {
 			v.Others = append(v.Others, option(p, c))
 		}

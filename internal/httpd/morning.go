@@ -22,7 +22,7 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	everybody := len(m.Decide) + len(m.Steady) + len(m.Quiet) + len(m.Away)
+	everybody := len(m.Decide) + len(m.Steady) + len(m.Quiet) + len(m.Away) + len(m.Coming)
 	v := page.Roster{
 		Desk: s.desk(r, "Roster", part.InRoster), Lead: leadWords(m), Sub: subWords(m), Find: strings.TrimSpace(r.URL.Query().Get("find")),
 		NewHref: "/athletes/new", Begin: everybody == 0,
@@ -43,7 +43,7 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 // findNames leaves only the rows whose name holds what is searched for.
 func findNames(m *morning.Morning, name string, everybody int) string {
 	found := 0
-	for _, rows := range [...]*[]*morning.Row{&m.Decide, &m.Steady, &m.Quiet, &m.Away} {
+	for _, rows := range [...]*[]*morning.Row{&m.Decide, &m.Steady, &m.Quiet, &m.Away, &m.Coming} {
 		kept := (*rows)[:0]
 		for _, row := range *rows {
 			if strings.Contains(strings.ToLower(row.Athlete.Name), strings.ToLower(name)) {

@@ -26,7 +26,7 @@ func (s *server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	}
 	key := f.key()
 	p := personFrom(f, enrol.Person{})
-	id, err := s.Enrol.Add(r.Context(), actorOf(r), p, f.text("phase"), key)
+	id, err := s.Enrol.Add(r.Context(), actorOf(r), p, startFrom(f, &p), key)
 	if f.faults = nil; f.take(err) {
 		return s.showNewPerson(w, r, http.StatusUnprocessableEntity, typedPerson(f))
 	}
@@ -34,6 +34,23 @@ func (s *server) addPerson(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return s.showLink(w, r, id, p.Name+" is in. Here is the way in.", true)
+}
+
+// Who asks the health questions of a new athlete.
+const (
+	onPhone = "phone"
+	onPaper = "paper"
+)
+
+// startFrom reads how the athlete comes in: by the questions on the phone, or asked
+// on paper by the coach.
+func startFrom(f *form, p *enrol.Person) enrol.Start {
+	if f.text("answers") == onPhone {
+		return enrol.Start{}
+	}
+	start := enrol.Start{OnPaper: true, Phase: f.text("phase"), Paper: roster.Paper{On: f.date("asked_on"), By: f.text("asked_by")}}
+	p.Unread = f.faults
+	return start
 }
 
 func (s *server) showNewPerson(w http.ResponseWriter, r *http.Request, status int, v page.Person) error {
@@ -49,6 +66,10 @@ func (s *server) showNewPerson(w http.ResponseWriter, r *http.Request, status in
 		v.Key = string(key)
 	}
 	v.New, v.Title, v.Action, v.Back = true, "A new athlete", "/athletes", part.RosterAt
+	if v.Answers == "" {
+		v.Answers = onPaper
+	}
+	v.Today = s.today(r).String()
 	v.Phases = phaseOptions(&shelf.Pathway)
 	v.Zones = zones()
 	v.Desk = s.desk(r, v.Title, part.InRoster)
@@ -128,7 +149,8 @@ func typedPerson(f *form) page.Person {
 	return page.Person{
 		Key: f.text("key"), Version: f.text("version"), Name: f.text("name"), Email: f.text("email"),
 		BirthYear: f.text("birth_year"), Zone: f.text("zone"), AWeek: f.text("sessions_a_week"), HeartOff: f.ticked("heart_off"),
-		Phase: f.text("phase"), InjuredOn: f.text("injured_on"), Errors: f.errors(), Mistakes: f.mistakes(personLabels()),
+		Phase: f.text("phase"), Answers: f.text("answers"), AskedOn: f.text("asked_on"), AskedBy: f.text("asked_by"),
+		InjuredOn: f.text("injured_on"), Errors: f.errors(), Mistakes: f.mistakes(personLabels()),
 	}
 }
 
@@ -148,6 +170,7 @@ func personLabels() map[string]string {
 	return map[string]string{
 		"name": "Name", "email": "E-mail", "birth_year": "Year of birth", "zone": "Time zone",
 		"sessions_a_week": "Sessions a week", "phase": "Phase to begin with", "injured_on": "Injured on",
+		"asked_on": "Asked on", "asked_by": "Asked by",
 	}
 }
 

@@ -95,6 +95,10 @@ func stopOf(way entry.Way, words string) *page.Stop {
 		stop.Kind = "bone"
 	case entry.Referred:
 		stop.Kind = "referred"
+	case entry.Invited, entry.Answered, entry.Withdrawn:
+		stop.Kind, stop.Title = "before", "Before the first step"
+	case entry.Clearance:
+		stop.Kind, stop.Title = "referred", "First a doctor's word"
 	}
 	stop.Words = append(stop.Words, "Halfhour is a training diary and gives no medical advice.")
 	return &stop

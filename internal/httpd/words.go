@@ -299,6 +299,14 @@ func wayWords(w entry.Way) string {
 		return "Your coach has asked you to see a doctor before you run again. Nothing is planned until then."
 	case entry.StopSigned:
 		return "Please do not train. What you reported has to be looked at by a doctor first. If it comes again, stop at once and call the local emergency number."
+	case entry.Invited:
+		return "Before the first step come some questions about your health and about what you can do now. Nothing is planned until then."
+	case entry.Answered:
+		return "Your answers are in. Your coach reads them and says where you begin; nothing is planned until then. If you like, walk for ten minutes at your ease, and tell how talking went."
+	case entry.Clearance:
+		return "Your answers say that a doctor should be asked before you begin. Nothing is planned until your coach has recorded what was said."
+	case entry.Withdrawn:
+		return "You have taken your consent back, so nothing is planned and nothing new is kept. You can give it again at any time."
 	}
 	return ""
 }

@@ -23,13 +23,14 @@ type Service struct {
 // Weeks is how many weeks of load the roster shows, W0 included.
 const Weeks = 6
 
-// Morning is the roster seen for one day. Everybody is in one of the four lists.
+// Morning is the roster seen for one day. Everybody is in one of the five lists.
 type Morning struct {
 	Asked  day.Date // the club's date; each athlete is seen on their own
 	Decide []*Row   // who needs a decision, the most careful first, then by name
 	Steady []*Row   // going steadily, by name
 	Quiet  []*Row   // no word, by name
 	Away   []*Row   // on leave or held, by name
+	Coming []*Row   // not here yet, the coach's turn first, then by name
 	Recent []roster.Decision
 	Others int // athletes of other coaches, left out where the coach's own were asked for
 }
@@ -53,6 +54,7 @@ type Row struct {
 	Done, Of int            // sessions done in W0, and how many a week has
 	Next     Next           // on rows of Steady
 	Away     Away           // on rows of Away
+	Coming   Coming         // on rows of Coming
 	file     *roster.File
 }
 
@@ -171,11 +173,13 @@ func (p places) of(zone string) *time.Location {
 }
 
 // Rows are all rows, those to decide on first.
-func (m *Morning) Rows() []*Row { return slices.Concat(m.Decide, m.Steady, m.Quiet, m.Away) }
+func (m *Morning) Rows() []*Row {
+	return slices.Concat(m.Decide, m.Steady, m.Quiet, m.Away, m.Coming)
+}
 
 // Row is the row of an athlete, or nil.
 func (m *Morning) Row(id roster.AthleteID) *Row {
-	for _, rows := range [...][]*Row{m.Decide, m.Steady, m.Quiet, m.Away} {
+	for _, rows := range [...][]*Row{m.Decide, m.Steady, m.Quiet, m.Away, m.Coming} {
 		for _, r := range rows {
 			if r.Athlete.ID == id {
 				return r

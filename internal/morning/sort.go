@@ -85,12 +85,14 @@ func (r *Row) decided(place *time.Location) bool {
 	return true
 }
 
-// sort puts everybody into one of the four lists. The rows come by name.
+// sort puts everybody into one of the five lists. The rows come by name.
 func (m *Morning) sort(rows []Row) {
 	for i := range rows {
 		r := &rows[i]
-		r.Away = away(r)
+		r.Away, r.Coming = away(r), coming(r)
 		switch {
+		case r.Coming.Kind != Arrived:
+			m.Coming = append(m.Coming, r)
 		case r.mustStop() || r.Away.Kind == Here && r.Why != WhyNone && !r.Decided:
 			r.Sentence = r.Verdict.Sentence()
 			m.Decide = append(m.Decide, r)
@@ -104,6 +106,7 @@ func (m *Morning) sort(rows []Row) {
 		}
 	}
 	slices.SortStableFunc(m.Decide, func(a, b *Row) int { return int(a.Why) - int(b.Why) })
+	slices.SortStableFunc(m.Coming, func(a, b *Row) int { return int(a.Coming.Kind) - int(b.Coming.Kind) })
 }
 
 // mustStop says that the verdict asks for more care than the coach has taken yet;

@@ -23,15 +23,15 @@ func TestAnAthleteComesBackAsWent(t *testing.T) {
 			Pathway: c.Pathway, Phase: "L3-", PhaseSince: today - 3, LastPassed: "L2", Held: roster.Paused, HeldSince: today - 1,
 			ClearedOn: today - 40, ClearedAt: noon.Add(-40 * 24 * time.Hour), InjuredOn: today - 41,
 		},
-		CoachWord: "Slowly now.", JoinedOn: today - 90,
+		CoachWord: "Slowly now.", JoinedOn: today - 90, Arrival: roster.Here, ArrivalSince: today - 90,
 	}
-	id, err := b.Add(t.Context(), c.Actor, a, "the-same-key")
+	id, err := b.Add(t.Context(), c.Actor, a, roster.HealthCheck{}, "the-same-key")
 	require.NoError(t, err)
 	a.ID, a.Version = id, 1
 	kept, err := b.Athlete(t.Context(), c.ID, id)
 	require.NoError(t, err)
 	require.Equal(t, a, kept)
-	again, err := b.Add(t.Context(), c.Actor, roster.Athlete{Name: "Somebody", Zone: "UTC", SessionsAWeek: 3, Standing: a.Standing, JoinedOn: today}, "the-same-key")
+	again, err := b.Add(t.Context(), c.Actor, roster.Athlete{Name: "Somebody", Zone: "UTC", SessionsAWeek: 3, Standing: a.Standing, JoinedOn: today, Arrival: roster.Here}, roster.HealthCheck{}, "the-same-key")
 	require.NoError(t, err)
 	require.Equal(t, id, again)
 
@@ -51,7 +51,7 @@ func TestAnAthleteComesBackAsWent(t *testing.T) {
 	_, err = b.Athlete(t.Context(), b.club(t, "Hill").ID, id)
 	kind(t, fault.NotFound, err, "seen from another club")
 	changed.Pathway = 999
-	_, err = b.Add(t.Context(), c.Actor, changed, b.key())
+	_, err = b.Add(t.Context(), c.Actor, changed, roster.HealthCheck{}, b.key())
 	kind(t, fault.NotFound, err, "a pathway that is not there")
 	require.Equal(t, 1, value[int](t, b, "select count(*)::int from audit where change = 'athlete.add' and row_id = $1", id))
 	require.Equal(t, 1, value[int](t, b, "select count(*)::int from audit where change = 'athlete.change'"))

@@ -86,7 +86,12 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 			and not exists (select from recording r where r.club_id = s.club_id and r.session_id = s.session_id) limit 1`, c.ID)
 		return fmt.Sprintf(`{"%s": %d, "session_id": %d, "digest": "\\x%064d"}`, column, id, free, 0)
 	}
+	if table == "clearance" && column != "decision_id" {
+		free := value[int64](t, b, "select decision_id from decision d where club_id = $1 and choice <> 'cleared' limit 1", c.ID)
+		return fmt.Sprintf(`{"%s": %d, "decision_id": %d}`, column, id, free)
+	}
 	besides := map[string]string{
+		"consent.athlete_id": `, "withdrawn_at": "2030-01-01T12:00:00Z"`, "consent.by_coach": `, "withdrawn_at": "2030-01-01T12:00:00Z"`,
 		"code.coach_id": `, "purpose": "coach", "athlete_id": null`, "login.athlete_id": `, "coach_id": null`,
 		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
 	}[table+"."+column]

@@ -9,12 +9,12 @@ import (
 )
 
 const (
-	clubColumns = `k.club_id, k.name, k.zone, k.demo, k.own_only`
+	clubColumns = `k.club_id, k.name, k.zone, k.demo, k.own_only, k.minors`
 	clubSQL     = `select ` + clubColumns + ` from club k where k.club_id = $1`
 )
 
 func readClub(c *cells) roster.Club {
-	return roster.Club{ID: roster.ClubID(c.integer()), Name: c.text(), Zone: c.text(), Demo: c.truth(), OwnOnly: c.truth()}
+	return roster.Club{ID: roster.ClubID(c.integer()), Name: c.text(), Zone: c.text(), Demo: c.truth(), OwnOnly: c.truth(), Minors: c.truth()}
 }
 
 // Club is the club itself, or fault.NotFound.

@@ -141,6 +141,10 @@ func TestRowsThatCannotBe(t *testing.T) {
 		return fmt.Sprintf(`insert into look (club_id, athlete_id, coach_id, on_date, what, first_at, last_at, times)
 			values (%d, %d, %d, %s, %s, '2026-04-01Z', %s, %s)`, c.ID, a.ID, c.Coach, on, what, last, times)
 	}
+	handed := func(columns, values string) string {
+		return fmt.Sprintf(`insert into health_check (club_id, athlete_id, form, begun_at, handed_at, handed_on, %s)
+			values (%d, %d, 1, '2026-04-01T08:00Z', '2026-04-01T09:00Z', '2026-04-01', %s)`, columns, c.ID, a.ID, values)
+	}
 	tried := map[string]bool{}
 	for _, k := range []struct{ code, constraint, sql string }{
 		{check, "name", "update athlete set name = ''"},
@@ -278,6 +282,43 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "look_what", look("'2026-04-01'", "'roster'", "'2026-04-01Z'", "1")},
 		{check, "look_times", look("'2026-04-01'", "'page'", "'2026-04-01Z'", "0")},
 		{check, "look_last_at", look("'2026-04-01'", "'page'", "'2026-03-31Z'", "1")},
+		{check, "athlete_arrival", "update athlete set arrival = 'near'"},
+		{check, "athlete_arrival", "update athlete set arrival = ''"},
+		{check, "athlete_available", "update athlete set available = -1"},
+		{check, "athlete_available", "update athlete set available = 1 << 21"},
+		{check, "consent_kind", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%d, %d, 'all', 1, '2026-01-01', now())", c.ID, a.ID)},
+		{check, "consent_text_version", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%d, %d, 'adult', 0, '2026-01-01', now())", c.ID, a.ID)},
+		{check, "consent_guardian", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%d, %d, 'guardian', 1, '2026-01-01', now())", c.ID, a.ID)},
+		{check, "consent_guardian", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at, guardian) values (%d, %d, 'adult', 1, '2026-01-01', now(), 'Bo')", c.ID, a.ID)},
+		{check, "consent_guardian", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at, guardian) values (%d, %d, 'guardian', 1, '2026-01-01', now(), repeat('x', 81))", c.ID, a.ID)},
+		{check, "consent_withdrawn_at", "update consent set withdrawn_at = at - interval '1 s'"},
+		{unique, "consent_stands", "insert into consent (club_id, athlete_id, kind, text_version, on_date, at) select club_id, athlete_id, kind, text_version, on_date, at from consent"},
+		{check, "health_check_form", "update health_check set form = 0"},
+		{check, "health_check_answers", "update health_check set answers = '[]'"},
+		{check, "health_check_answers", "update health_check set answers = jsonb_build_object('w', repeat('x', 65536))"},
+		{check, "health_check_sections", "update health_check set sections = array_fill('x'::text, array[21])"},
+		{check, "health_check_sections", "update health_check set sections = '{null}'"},
+		{check, "health_check_source", "update health_check set source = 'guess'"},
+		{check, "health_check_by_coach", "update health_check set by_coach = null"},
+		{check, "health_check_by_coach", "update health_check set source = 'phone'"},
+		{check, "health_check_asked", "update health_check set source = 'paper'"},
+		{check, "health_check_asked", handed("source, asked_on, asked_by", "'phone', '2026-04-01', 'Mara'")},
+		{check, "health_check_asked", handed("source, by_coach, asked_on", fmt.Sprintf("'paper', %d, '2026-04-01'", c.Coach))},
+		{check, "health_check_asked", handed("source, by_coach, asked_on, asked_by", fmt.Sprintf("'paper', %d, '2026-04-01', ''", c.Coach))},
+		{check, "health_check_paper", handed("source, by_coach, asked_on, asked_by, answers", fmt.Sprintf(`'paper', %d, '2026-04-01', 'Mara', '{"active": ["no"]}'`, c.Coach))},
+		{check, "health_check_handed", "update health_check set handed_on = null"},
+		{check, "health_check_handed", "update health_check set handed_at = begun_at - interval '1 s'"},
+		{check, "health_check_why", "update health_check set why = array_fill('x'::text, array[41])"},
+		{check, "health_check_why", "update health_check set why = '{null}'"},
+		{check, "health_check_advised", "update health_check set advised = false"},
+		{check, "health_check_advised", "update health_check set why = '{}'"},
+		{check, "health_check_advised", "update health_check set handed_at = null, handed_on = null, seen_at = null, seen_by = null"},
+		{check, "health_check_seen", "update health_check set seen_by = null"},
+		{check, "health_check_seen", "update health_check set handed_at = null, handed_on = null, advised = false, why = '{}'"},
+		{unique, "health_check_draft", fmt.Sprintf("insert into health_check (club_id, athlete_id, form, source, begun_at) select %d, %d, 1, 'phone', now() from generate_series(1, 2)", c.ID, a.ID)},
+		{check, "clearance_given_by", fmt.Sprintf("insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) select %d, min(decision_id), %d, '2026-01-01', '' from decision", c.ID, a.ID)},
+		{check, "note", fmt.Sprintf("insert into clearance (club_id, decision_id, athlete_id, given_on, given_by, limits) select %d, min(decision_id), %d, '2026-01-01', 'x', repeat('x', 2001) from decision", c.ID, a.ID)},
+		{unique, "clearance_pkey", "insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) select club_id, decision_id, athlete_id, given_on, given_by from clearance"},
 		{check, "change", fmt.Sprintf("insert into audit (club_id, change) values (%d, 'Ana has a sore shin')", c.ID)},
 		{check, "audit_actor", fmt.Sprintf("insert into audit (club_id, coach_id, athlete_id, change) values (%d, 1, 1, 'x.y')", c.ID)},
 	} {

@@ -6,6 +6,7 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/privacy"
 )
@@ -17,6 +18,7 @@ var (
 	_ entry.Store   = (*Store)(nil)
 	_ decide.Store  = (*Store)(nil)
 	_ heart.Store   = (*Store)(nil)
+	_ join.Store    = (*Store)(nil)
 	_ morning.Store = (*Store)(nil)
 	_ privacy.Store = (*Store)(nil)
 )

@@ -106,11 +106,17 @@ func (s *Store) File(ctx context.Context, club roster.ClubID, athlete roster.Ath
 	b.Queue(fileSQL, int64(club), asked.UTC(), int64(athlete)).Query(f.sessions)
 	b.Queue(ownLeaveSQL, int64(club), int64(athlete)).Query(f.leave)
 	b.Queue(newestOfOneSQL, int64(club), int64(athlete)).Query(f.newest)
+	var cleared roster.Clearance
+	var isCleared bool
+	one(b, &cleared, &isCleared, readClearance, newestClearanceSQL, int64(club), int64(athlete))
 	if err := s.send(ctx, b); err != nil {
 		return roster.File{}, err
 	}
 	if len(f.files) == 0 {
 		return roster.File{}, notFound()
+	}
+	if isCleared {
+		f.files[0].Cleared = &cleared
 	}
 	return f.files[0], nil
 }

@@ -25,7 +25,7 @@ func (b *bench) tables(t *testing.T) []string {
 	require.NoError(t, err)
 	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	require.NoError(t, err)
-	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement", "look", "erasure", "tally"})
+	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement", "look", "erasure", "tally", "consent", "health_check", "clearance"})
 	return tables
 }
 
@@ -74,6 +74,7 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	require.NoError(t, err)
 	_, err = b.Keep(ctx, c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
 	require.NoError(t, err)
+	b.comeIn(t, c, a)
 	_, err = b.Open(ctx, b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: "Firefox", Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
 	require.NoError(t, err)
 	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))
@@ -164,6 +165,9 @@ func TestNothingIsPutIntoAnotherClub(t *testing.T) {
 			values (%[1]d, decode(repeat('ab', 32), 'hex'), %[2]d, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z')`,
 		"insert into code (club_id, hash, purpose, athlete_id, expires_at) values (%[1]d, decode(repeat('ab', 32), 'hex'), 'athlete', %[2]d, '2027-01-01Z')",
 		"insert into audit (club_id, change) values (%[1]d, 'club.found')",
+		"insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%[1]d, %[2]d, 'adult', 1, '2026-01-01', '2026-01-01Z')",
+		"insert into health_check (club_id, athlete_id, form, source, begun_at) values (%[1]d, %[2]d, 1, 'phone', '2026-01-01Z')",
+		"insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) values (%[1]d, 1, %[2]d, '2026-01-01', 'x')",
 		`insert into recording (club_id, athlete_id, session_id, digest, format, body, reading, rules, read_at, added_at)
 			values (%[1]d, %[2]d, 1, decode(repeat('ab', 32), 'hex'), 'fit', 'x', '{}', 1, '2026-04-01Z', '2026-04-01Z')`,
 		"insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, at) values (%[1]d, %[2]d, 'forged-key', '2026-01-01', 'resting', 60, '2026-01-01Z')",

@@ -95,10 +95,10 @@ func (b *bench) club(t testing.TB, name string) club {
 func (b *bench) athlete(t testing.TB, c club, name string) roster.Athlete {
 	t.Helper()
 	a := roster.Athlete{
-		Club: c.ID, Name: name, Zone: "Europe/Lisbon", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - 60,
+		Club: c.ID, Name: name, Zone: "Europe/Lisbon", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - 60, Arrival: roster.Here,
 		Standing: roster.Standing{Pathway: c.Pathway, Phase: "L3", PhaseSince: today - 8, LastPassed: "L2"},
 	}
-	id, err := b.Add(t.Context(), c.Actor, a, b.key())
+	id, err := b.Add(t.Context(), c.Actor, a, roster.HealthCheck{}, b.key())
 	require.NoError(t, err)
 	a, err = b.Athlete(t.Context(), c.ID, id)
 	require.NoError(t, err)

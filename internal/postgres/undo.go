@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	decidedSQL = `select ` + decisionColumns + `, null::text, d.before_word, exists (select from decision n
+	decidedSQL = `select ` + decisionColumns + withoutClearance + `, null::text, d.before_word, exists (select from decision n
   where n.club_id = d.club_id and n.athlete_id = d.athlete_id and n.decision_id > d.decision_id and n.undone_at is null)
 from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id
 where d.club_id = $1 and d.decision_id = $2`

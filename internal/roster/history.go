@@ -13,7 +13,8 @@ type File struct {
 	Athlete  Athlete
 	Sessions []Session
 	Leave    []Leave
-	Newest   *Decision // the newest decision that stands, without its Verdict; nil: none yet
+	Newest   *Decision  // the newest decision that stands, without its Verdict and its Clearance; nil: none yet
+	Cleared  *Clearance // the newest that stands; nil: none, or many athletes were read together
 }
 
 // Place is the athlete's time zone, UTC where the name is not known.

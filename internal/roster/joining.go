@@ -1,9 +1,11 @@
 package roster
 
 import (
+	"strings"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/fault"
 )
 
 // Arrival says how far somebody has come in. Nothing is prescribed to anybody who
@@ -92,16 +94,65 @@ func (c *HealthCheck) Draft() bool { return c.HandedAt.IsZero() }
 // Paper says that the health questions were asked on paper; the zero value is that
 // they were not.
 type Paper struct {
-	On day.Date
-	By string // who asked
+	On day.Date // asked_on
+	By string   // asked_by: who asked
+}
+
+// Check finds what is wrong with it on the day, at asked_on and asked_by.
+func (p Paper) Check(today day.Date) []fault.Field {
+	var faults []fault.Field
+	note := func(place, message string) { faults = append(faults, fault.Field{Place: place, Message: message}) }
+	switch {
+	case p.On == 0:
+		note("asked_on", "please give the day on which it was asked")
+	case p.On > today:
+		note("asked_on", "this day is still to come")
+	case p.On < today-OldestPaper:
+		note("asked_on", "that is more than a year ago; please ask again")
+	}
+	if m := CheckName(p.By); m != "" {
+		note("asked_by", m)
+	}
+	return faults
 }
 
 // Clearance is what a doctor, or whoever else may, said: running may begin or go on.
 type Clearance struct {
-	GivenOn day.Date // never in the future
-	GivenBy string   // who gave it; never empty
-	Limits  string   // what is to be kept to, in words; empty: none
+	GivenOn day.Date // given_on; never in the future
+	GivenBy string   // given_by: who gave it; never empty
+	Limits  string   // limits: what is to be kept to, in words; empty: none
 }
+
+// Check finds what is wrong with it on the day, at given_on, given_by and limits.
+func (c Clearance) Check(today day.Date) []fault.Field {
+	var faults []fault.Field
+	note := func(place, message string) { faults = append(faults, fault.Field{Place: place, Message: message}) }
+	switch {
+	case c.GivenOn == 0:
+		note("given_on", "please give the day on which it was given")
+	case c.GivenOn > today:
+		note("given_on", "this day is still to come")
+	case c.GivenOn < today-OldestClearance:
+		note("given_on", "that is more than a year ago; please have it given anew")
+	}
+	if strings.TrimSpace(c.GivenBy) == "" {
+		note("given_by", "please say who gave it")
+	} else if m := CheckName(c.GivenBy); m != "" {
+		note("given_by", m)
+	}
+	if m := CheckText(c.Limits, NoteLength); m != "" {
+		note("limits", m)
+	}
+	return faults
+}
+
+// How far back these may lie, in days. That a clearance counts for twelve months is
+// the algorithm's (from memory, see internal/screening); the same for what was
+// asked on paper is ours.
+const (
+	OldestClearance = 366
+	OldestPaper     = 366
+)
 
 // Available are the times of the week in which somebody can train: one bit for each
 // part of each day, from Monday morning on. Zero is not told.

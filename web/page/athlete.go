@@ -50,6 +50,10 @@ type Decision struct {
 	To       []part.Option // phases to begin with, where a choice lets the coach pick; sent as to
 	ToValue  string
 	Reason   string
+	Clears   bool   // recording a clearance is among the choices
+	GivenOn  string // of a clearance: 2026-04-14
+	GivenBy  string
+	Limits   string
 	Word     string // to the athlete
 	Errors   part.Errors
 	Settled  string // "You decided this morning: move up. Undo on top." where nothing is asked; may be empty
@@ -180,4 +184,11 @@ func (d Decision) picked(choice string) bool {
 func (d Decision) departs() bool {
 	return d.Proposed.Value == "" || d.Choice != "" && d.Choice != d.Proposed.Value ||
 		d.Reason != "" || d.Errors.At("reason") != "" || d.Errors.At("to") != ""
+}
+
+// clearing says whether the fields of a clearance are shown at once: where it is
+// what is proposed or picked, or something is wrong with it.
+func (d Decision) clearing() bool {
+	const cleared = "cleared"
+	return first(d.Choice, d.Proposed.Value) == cleared || d.Errors.At("given_on") != "" || d.Errors.At("given_by") != "" || d.Errors.At("limits") != ""
 }

@@ -82,6 +82,8 @@ func takeIn(t *testing.T, coach *browser.Tab, p *program.Program, name, phase st
 	coach.Fill("#name", name)
 	coach.Fill("#zone", zone)
 	coach.Fill("#phase", phase)
+	coach.Fill("#asked_on", beforeToday())
+	coach.Fill("#asked_by", "Mara")
 	require.EqualValues(t, 200, coach.Press("main form .end button"))
 	require.Positive(t, coach.Count("svg.qr"))
 	return coach.Attribute("#address", "value")

@@ -70,7 +70,7 @@ func (s *Store) once(what string, club roster.ClubID, key roster.Key) (id int64,
 }
 
 // Add stores a new athlete.
-func (s *Store) Add(_ context.Context, who roster.Actor, a roster.Athlete, key roster.Key) (roster.AthleteID, error) {
+func (s *Store) Add(_ context.Context, who roster.Actor, a roster.Athlete, asked roster.HealthCheck, key roster.Key) (roster.AthleteID, error) {
 	done, err := s.enter()
 	defer done()
 	if err != nil {
@@ -83,6 +83,11 @@ func (s *Store) Add(_ context.Context, who roster.Actor, a roster.Athlete, key r
 			a.Coach = who.Coach
 		}
 		s.Athletes[a.ID] = a
+		if asked.AskedOn != 0 {
+			asked.Athlete, asked.Form, asked.Source, asked.ByCoach = a.ID, 1, roster.FromPaper, who.Coach
+			asked.BegunAt, asked.HandedOn, asked.SeenAt, asked.SeenBy = asked.HandedAt, a.JoinedOn, asked.HandedAt, who.Coach
+			_ = s.check(&asked)
+		}
 		s.Audit = append(s.Audit, who)
 	}
 	return roster.AthleteID(id), nil

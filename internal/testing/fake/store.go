@@ -37,7 +37,9 @@ type Store struct {
 	Decided  []roster.Decision // in the order they were made
 	Recorded []roster.Recording
 	Measured []roster.Measurement
-	Audit    []roster.Actor // one for each change
+	Agreed   []roster.Consent     // in the order they were given
+	Checked  []roster.HealthCheck // in the order they were begun
+	Audit    []roster.Actor       // one for each change
 	Given    map[roster.AthleteID]roster.Handed
 	Looked   []Seen
 	Erasing  map[roster.AthleteID]time.Time // who asked to be erased, and when
@@ -106,7 +108,7 @@ func (s *Store) Runner(club roster.ClubID, name string) roster.Athlete {
 	defer s.mu.Unlock()
 	a := roster.Athlete{
 		ID: roster.AthleteID(s.next()), Club: club, Name: name, Zone: "Europe/Lisbon",
-		SessionsAWeek: 3, HeartUsable: true, Version: 1,
+		SessionsAWeek: 3, HeartUsable: true, Version: 1, Arrival: roster.Here,
 		Standing: roster.Standing{Pathway: 1, Phase: "L1"},
 	}
 	s.Athletes[a.ID] = a

@@ -56,7 +56,13 @@ func (s *Store) file(a roster.Athlete) roster.File {
 	}
 	if d := s.newest(a.ID); d != nil {
 		copied := *d
+		copied.Clearance = roster.Clearance{}
 		f.Newest = &copied
+	}
+	for _, d := range s.Decided {
+		if d.Athlete == a.ID && d.UndoneAt.IsZero() && d.Clearance != (roster.Clearance{}) {
+			f.Cleared = &d.Clearance
+		}
 	}
 	return f
 }

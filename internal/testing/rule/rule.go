@@ -54,7 +54,7 @@ func inside() []Group {
 		},
 		{
 			Name:     "use case",
-			Packages: []string{"internal/access", "internal/decide", "internal/enrol", "internal/entry", "internal/heart", "internal/morning", "internal/privacy"},
+			Packages: []string{"internal/access", "internal/decide", "internal/enrol", "internal/entry", "internal/heart", "internal/join", "internal/morning", "internal/privacy"},
 			Groups:   inner(), NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{

@@ -100,10 +100,10 @@ func (c *club) train(people, weeks int) (ids []roster.AthleteID) {
 	today := day.Of(now(), time.UTC)
 	for i := range people {
 		a := roster.Athlete{
-			Name: fmt.Sprintf("Athlete %03d", i), Zone: "UTC", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - day.Date(7*weeks),
+			Name: fmt.Sprintf("Athlete %03d", i), Zone: "UTC", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - day.Date(7*weeks), Arrival: roster.Here,
 			Standing: roster.Standing{Pathway: c.shelf.ID, Phase: "L3", PhaseSince: today - 13, LastPassed: "L2"},
 		}
-		id, err := c.store.Add(c.t.Context(), c.actor(), a, c.key())
+		id, err := c.store.Add(c.t.Context(), c.actor(), a, roster.HealthCheck{}, c.key())
 		require.NoError(c.t, err)
 		ids = append(ids, id)
 		for ago := 7*weeks - 2; ago >= 1; ago -= 2 + ago%2 {
