@@ -182,7 +182,7 @@ func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, lea
 		return Hurt
 	case leave.Kind == roster.Ill:
 		return Ill
-	case v.Action == readiness.EaseBack && v.Flags.Has(readiness.FlagHealthCheck):
+	case v.Action == readiness.EaseBack && a.ClearedOn < v.WayBack().Since:
 		return CheckFirst
 	case leave.From != 0:
 		return OnLeave

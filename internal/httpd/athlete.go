@@ -128,6 +128,8 @@ func headline(p *morning.Portrait) string {
 		return "Pain reported. Hold at " + to + "."
 	case morning.WhyHealthCheck:
 		return "A fresh health check first."
+	case morning.WhyAnswered:
+		return "The health questions were answered anew."
 	case morning.WhyMoveUp:
 		return "Ready to move up to " + to + "."
 	case morning.WhyArrived:

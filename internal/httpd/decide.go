@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
@@ -251,7 +252,7 @@ func decisionForm(p *morning.Portrait, key roster.Key, choice string) page.Decis
 			})
 		}
 	}
-	if p.Decided {
+	if p.Decided && p.Newest != nil {
 		v.Settled = "Decided: " + decidedWords(p.Newest, p.Shelf) + ". Nothing new has come in since."
 	}
 	return v
@@ -286,7 +287,7 @@ func possible(p *morning.Portrait) []roster.Choice {
 	case pauses:
 		return []roster.Choice{roster.Pause, roster.Refer, roster.Resume, roster.EaseBack, roster.Hold, roster.Seen}
 	}
-	choices := []roster.Choice{roster.MoveUp, roster.Hold, roster.HalfStep, roster.EaseBack, roster.Pause, roster.Refer, roster.Seen}
+	choices := []roster.Choice{roster.MoveUp, roster.Hold, roster.HalfStep, roster.EaseBack, roster.Cleared, roster.Pause, roster.Refer, roster.Seen}
 	return slices.DeleteFunc(choices, func(c roster.Choice) bool {
 		switch c {
 		case roster.MoveUp:
@@ -295,6 +296,8 @@ func possible(p *morning.Portrait) []roster.Choice {
 			return p.Rung.Half() || len(p.Shelf.HalfStep(p.Rung.Phase())) == 0
 		case roster.EaseBack:
 			return p.Rung == 0
+		case roster.Cleared:
+			return !p.Verdict.Flags.Has(readiness.FlagHealthCheck)
 		}
 		return false
 	})

@@ -109,6 +109,9 @@ func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans p
 	return v
 }
 
+// answeredAnew is said of somebody whose health answers nobody has looked at yet.
+const answeredAnew = "Answered anew"
+
 // whereTo say where a step that is not the next phase leads.
 func whereTo(row *morning.Row) string {
 	rung := row.Shelf.Find(row.Proposal.To)
@@ -169,7 +172,7 @@ func whyMark(w morning.Why) part.Mark {
 	return [...]part.Mark{
 		morning.WhyNone: "", morning.WhyRefer: "warning", morning.WhyPause: "pain", morning.WhyEaseBack: "ease_back",
 		morning.WhyLoadJump: "load_jump", morning.WhyStalling: "stalling", morning.WhyPain: "pain",
-		morning.WhyHealthCheck: "health_check", morning.WhyMoveUp: "ready", morning.WhyArrived: "arrived", morning.WhyIrregular: "irregular",
+		morning.WhyHealthCheck: "health_check", morning.WhyAnswered: "health_check", morning.WhyMoveUp: "ready", morning.WhyArrived: "arrived", morning.WhyIrregular: "irregular",
 	}[w]
 }
 
@@ -177,6 +180,9 @@ func whyMark(w morning.Why) part.Mark {
 func moreFlags(row *morning.Row) []part.Flagged {
 	var more []part.Flagged
 	head := whyTitle(row)
+	if row.Athlete.CheckSince != 0 && row.Why != morning.WhyAnswered {
+		more = append(more, part.Flagged{Mark: "health_check", Word: answeredAnew})
+	}
 	for _, f := range flagged(row.Verdict.Flags) {
 		if f.Word != head && !(row.Why == morning.WhyPause && f.Mark == "pain") {
 			more = append(more, f)

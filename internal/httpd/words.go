@@ -133,7 +133,9 @@ func whyTitle(r *morning.Row) string {
 	case morning.WhyPain:
 		return "Pain reported"
 	case morning.WhyHealthCheck:
-		return "Long away"
+		return "Health check"
+	case morning.WhyAnswered:
+		return answeredAnew
 	case morning.WhyMoveUp:
 		return "Ready to move up"
 	case morning.WhyArrived:

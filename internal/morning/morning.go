@@ -132,7 +132,7 @@ func (r *Row) look(f *roster.File, shelf *roster.Shelf, asked day.Date, place *t
 	h := f.HistoryIn(&shelf.Pathway, asked, place, room)
 	r.Verdict = readiness.Assess(&h)
 	r.Print = r.Verdict.Fingerprint()
-	r.Why = whyOf(&r.Verdict)
+	r.Why = whyOf(&r.Verdict, a)
 	r.Decided = r.decided(place)
 	r.Proposal = proposal(&r.Verdict, r.Why)
 	r.strips(f.Sessions)
