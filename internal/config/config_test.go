@@ -47,4 +47,6 @@ func TestCheck(t *testing.T) {
 	require.NoError(t, (&config.Config{Hashes: 1, Data: "data"}).Check())
 	require.Error(t, (&config.Config{Data: "data"}).Check())
 	require.Error(t, (&config.Config{Hashes: 1}).Check())
+	require.ErrorContains(t, (&config.Config{Hashes: 1, Data: "data", Owner: "postgres://x"}).Check(), "HALFHOUR_OWNER_URL")
+	require.NoError(t, (&config.Config{Hashes: 1, Database: "postgres://x", Owner: "postgres://y"}).Check())
 }
