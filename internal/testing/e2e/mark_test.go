@@ -102,6 +102,10 @@ func walk(t *testing.T, v *visitor.Visitor, start []string, seen map[string]bool
 		page := v.Get(at)
 		pages++
 		require.Less(t, page.Status, 500, page)
+		if page.Header.Get("Content-Type") == "application/zip" {
+			require.Regexp(t, `^attachment; filename="[a-z0-9.-]+"$`, page.Header.Get("Content-Disposition"), "a file is kept and never shown")
+			continue
+		}
 		start = append(start, inert(t, page)...)
 		for _, m := range named.FindAllStringSubmatch(page.Text("body")+" "+values(page), -1) {
 			seen[m[1]] = true
