@@ -2,6 +2,7 @@ package join
 
 import (
 	"context"
+	"maps"
 	"slices"
 
 	"halfhour.app/halfhour/internal/fault"
@@ -69,10 +70,8 @@ func (s *Service) draft(who roster.Actor, t *State, section string, a screening.
 			}
 		}
 	}
-	for id, values := range a {
-		c.Answers[id] = values
-	}
-	if !contains(c.Sections, section) {
+	maps.Copy(c.Answers, a)
+	if !slices.Contains(c.Sections, section) {
 		c.Sections = append(c.Sections, section)
 	}
 	c.by(who)
@@ -90,23 +89,18 @@ func (c *check) by(who roster.Actor) {
 	}
 }
 
-// begun is a copy of the draft to be changed, or a new one. Questions of another
-// version are asked anew.
+// begun is a copy of the draft to be changed, or a new one.
 func (t *State) begun() check {
 	c := check{roster.HealthCheck{Athlete: t.Athlete.ID}}
 	if t.draft != nil {
 		c.HealthCheck = *t.draft
 	}
-	answers := map[string][]string{}
-	if c.Form == screening.Form && c.Fresh == t.Fresh {
-		for id, values := range c.Answers {
-			answers[id] = values
-		}
-		c.Sections = slices.Clone(c.Sections)
-	} else {
-		c.Sections = nil
+	answers, sections := map[string][]string{}, []string(nil)
+	if t.goesOn() {
+		maps.Copy(answers, c.Answers)
+		sections = slices.Clone(c.Sections)
 	}
-	c.Answers, c.Form, c.Fresh = answers, screening.Form, t.Fresh
+	c.Answers, c.Sections, c.Form, c.Fresh = answers, sections, screening.Form, t.Fresh
 	return c
 }
 
@@ -180,5 +174,3 @@ func (s *Service) handed(who roster.Actor, t *State) Move {
 	m.Check = c.HealthCheck
 	return m
 }
-
-func contains(list []string, one string) bool { return slices.Contains(list, one) }

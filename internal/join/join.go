@@ -5,6 +5,7 @@ package join
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
@@ -162,12 +163,18 @@ func (t *State) checks(all []roster.HealthCheck) {
 // sections lays out what is asked, and what of it was answered.
 func (t *State) sections() {
 	for _, one := range screening.Sections(t.circumstances()) {
-		done := t.draft != nil && contains(t.draft.Sections, one.ID)
+		done := t.goesOn() && slices.Contains(t.draft.Sections, one.ID)
 		if !done && t.Next == "" {
 			t.Next = one.ID
 		}
 		t.Sections = append(t.Sections, Section{Section: one, Done: done})
 	}
+}
+
+// goesOn says whether there is a draft of the present questions. What was answered to
+// another version is asked anew, and so is a newcomer's once they are here.
+func (t *State) goesOn() bool {
+	return t.draft != nil && t.draft.Form == screening.Form && t.draft.Fresh == t.Fresh
 }
 
 func (t *State) circumstances() screening.Circumstances {
