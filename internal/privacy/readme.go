@@ -13,17 +13,20 @@ import (
 // by the comment it has in the database.
 func tableWords() map[string]string {
 	return map[string]string{
-		"athlete":     "who you are: name, e-mail, year of birth, where you stand on the pathway, your coach's last words to you",
-		"session":     "your sessions, with effort, pain, signs and your notes",
-		"recording":   "what was read in your heart-rate recordings, and the ceilings they were judged with",
-		"measurement": "what was measured of your heart: talk tests, resting and highest rates",
-		"leave":       "your times away",
-		"note":        "what coaches noted about you; private notes are here too",
-		"decision":    "what coaches decided about your training, in which words, and what the program had proposed at that moment",
-		"login":       "the devices on which you signed in",
-		"code":        "the sign-in links that were made for you",
-		"look":        "which coach looked at what of yours, by day",
-		"erasure":     "whether you asked to be erased",
+		"athlete":      "who you are: name, e-mail, year of birth, where you stand on the pathway, your coach's last words to you",
+		"session":      "your sessions, with effort, pain, signs and your notes",
+		"recording":    "what was read in your heart-rate recordings, and the ceilings they were judged with",
+		"measurement":  "what was measured of your heart: talk tests, resting and highest rates",
+		"leave":        "your times away",
+		"consent":      "what you agreed to, when, and when you took it back",
+		"health_check": "what you answered to the health questions, and when a coach looked",
+		"clearance":    "what was said before running could begin or go on, and by whom",
+		"note":         "what coaches noted about you; private notes are here too",
+		"decision":     "what coaches decided about your training, in which words, and what the program had proposed at that moment",
+		"login":        "the devices on which you signed in",
+		"code":         "the sign-in links that were made for you",
+		"look":         "which coach looked at what of yours, by day",
+		"erasure":      "whether you asked to be erased",
 	}
 }
 
