@@ -156,6 +156,19 @@ create policy own on audit for all to public using ((club_id = ( SELECT current_
 grant insert on audit to halfhour_app;
 grant select on audit to halfhour_keeper;
 
+create table ceremony (
+  club_id bigint not null default 0,
+  hash bytea not null,
+  until_at timestamp with time zone not null,
+  constraint ceremony_pkey PRIMARY KEY (club_id, hash),
+  constraint ceremony_club_id CHECK ((club_id = 0)),
+  constraint ceremony_hash CHECK ((octet_length(hash) = 32))
+);
+comment on column ceremony.hash is 'SHA-256 of the secret that the browser holds; the question is made of the secret.';
+CREATE INDEX ceremony_until ON public.ceremony USING btree (club_id, until_at);
+create policy own on ceremony for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on ceremony to halfhour_app;
+
 create table clearance (
   club_id bigint not null,
   decision_id bigint not null,
@@ -453,6 +466,8 @@ create table login (
   ended_at timestamp with time zone,
   new_device boolean not null default false,
   claimed_at timestamp with time zone,
+  passkey_id bigint,
+  proved_at timestamp with time zone,
   constraint login_pkey PRIMARY KEY (club_id, login_id),
   constraint login_token_once UNIQUE (token),
   constraint login_claimed_at CHECK (((claimed_at IS NULL) OR new_device)),
@@ -462,18 +477,21 @@ create table login (
   constraint login_token CHECK ((octet_length(token) = 32)),
   constraint login_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint login_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
-  constraint login_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+  constraint login_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
+  constraint login_club_id_passkey_id_fkey FOREIGN KEY (club_id, passkey_id) REFERENCES passkey(club_id, passkey_id)
 );
 comment on column login.token is 'SHA-256 of the secret that the browser holds.';
 comment on column login.new_device is 'Nobody signed in as this person on a device of this kind within the year before, though somebody had before.';
 comment on column login.claimed_at is 'When the person said that the new device is theirs; null: not yet.';
+comment on column login.passkey_id is 'The passkey that opened it; null: opened another way.';
+comment on column login.proved_at is 'When the password or a passkey was asked for again; null: not since it was opened.';
 CREATE INDEX login_athlete ON public.login USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
 CREATE INDEX login_coach ON public.login USING btree (club_id, coach_id) WHERE (coach_id IS NOT NULL);
 create policy door on login for select to halfhour_door using (true);
 create policy own on login for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on login to halfhour_app;
 grant delete on login to halfhour_keeper;
-grant update (claimed_at, ended_at, expires_at, seen_at) on login to halfhour_app;
+grant update (claimed_at, ended_at, expires_at, proved_at, seen_at) on login to halfhour_app;
 grant select (club_id, token) on login to halfhour_door;
 grant select (athlete_id, club_id, login_id) on login to halfhour_keeper;
 
@@ -557,6 +575,48 @@ create policy own on note for all to public using ((club_id = ( SELECT current_c
 grant insert, select on note to halfhour_app;
 grant delete on note to halfhour_keeper;
 grant select (athlete_id, club_id, note_id) on note to halfhour_keeper;
+
+create table passkey (
+  club_id bigint not null,
+  passkey_id bigint not null generated always as identity,
+  coach_id bigint not null,
+  credential_id bytea not null,
+  public_key bytea not null,
+  sign_count bigint not null,
+  backup_eligible boolean not null,
+  backed_up boolean not null,
+  transports text[] not null,
+  site text not null,
+  name short_name not null,
+  created_at timestamp with time zone not null,
+  used_at timestamp with time zone,
+  refused_at timestamp with time zone,
+  removed_at timestamp with time zone,
+  constraint passkey_pkey PRIMARY KEY (club_id, passkey_id),
+  constraint passkey_credential_id_once UNIQUE (credential_id),
+  constraint passkey_backed_up CHECK ((backup_eligible OR (NOT backed_up))),
+  constraint passkey_credential_id CHECK (((octet_length(credential_id) >= 1) AND (octet_length(credential_id) <= 1023))),
+  constraint passkey_public_key CHECK (((octet_length(public_key) >= 1) AND (octet_length(public_key) <= 4096))),
+  constraint passkey_sign_count CHECK (((sign_count >= 0) AND (sign_count <= '4294967295'::bigint))),
+  constraint passkey_site CHECK (((char_length(site) >= 1) AND (char_length(site) <= 253))),
+  constraint passkey_transports CHECK (((transports <@ ARRAY['ble'::text, 'hybrid'::text, 'internal'::text, 'nfc'::text, 'smart-card'::text, 'usb'::text]) AND (cardinality(transports) <= 6))),
+  constraint passkey_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+comment on column passkey.credential_id is 'How the authenticator names it; a door finds its club by this.';
+comment on column passkey.public_key is 'The COSE key that its signatures are checked with. What is secret never leaves the authenticator.';
+comment on column passkey.sign_count is 'How often the authenticator said it had signed; 0: it does not count.';
+comment on column passkey.backup_eligible is 'It may be kept by a service and used on several devices; never changes.';
+comment on column passkey.transports is 'How browsers reach it.';
+comment on column passkey.site is 'The host name it was made for (relying party ID); browsers show it nowhere else.';
+comment on column passkey.name is 'In the coach''s words.';
+comment on column passkey.used_at is 'Null: never yet.';
+comment on column passkey.refused_at is 'Its count went back, so a copy may exist: it signs nobody in any more. Null: never.';
+CREATE INDEX passkey_coach ON public.passkey USING btree (club_id, coach_id) WHERE (removed_at IS NULL);
+create policy door on passkey for select to halfhour_door using (true);
+create policy own on passkey for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on passkey to halfhour_app;
+grant update (backed_up, refused_at, removed_at, sign_count, used_at) on passkey to halfhour_app;
+grant select (club_id, credential_id) on passkey to halfhour_door;
 
 create table pathway (
   club_id bigint not null,
@@ -772,6 +832,14 @@ create FUNCTION public.door_email(address text)
  SET search_path TO 'public', 'pg_temp'
 AS $function$ select c.club_id from coach c where c.email = address $function$;
 alter function door_email(text) owner to halfhour_door;
+
+create FUNCTION public.door_passkey(credential bytea)
+ RETURNS bigint
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select p.club_id from passkey p where p.credential_id = credential $function$;
+alter function door_passkey(bytea) owner to halfhour_door;
 
 create FUNCTION public.door_token(hash bytea)
  RETURNS bigint

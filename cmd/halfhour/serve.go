@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/httpd"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/passkey"
 	"halfhour.app/halfhour/internal/postgres"
 	"halfhour.app/halfhour/internal/privacy"
 )
@@ -135,7 +136,7 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 	store, hasher := db.Store(), argon.New(c.Hashes)
 	return &app{
 		db: db, store: store, hasher: hasher,
-		access:  &access.Service{Store: store, Hasher: hasher, Random: o.random, Now: o.now},
+		access:  &access.Service{Store: store, Hasher: hasher, Keys: passkey.Keys{}, Random: o.random, Now: o.now},
 		enrol:   &enrol.Service{Store: store, Now: o.now},
 		entry:   &entry.Service{Store: store, Now: o.now},
 		morning: &morning.Service{Store: store, Now: o.now},

@@ -1,5 +1,5 @@
 // Package access is how people come in: setting up the first club, signing in
-// with a password or a one-time link, and the logins that hold until somebody
+// with a password, a passkey or a one-time link, and the logins that hold until somebody
 // ends them. Nobody is locked out for ever: a one-time link always works.
 package access
 
@@ -38,6 +38,7 @@ type Hasher interface {
 type Service struct {
 	Store  Store
 	Hasher Hasher
+	Keys   Keys
 	Random io.Reader
 	Now    func() time.Time
 }

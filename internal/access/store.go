@@ -44,6 +44,8 @@ type Login struct {
 	Since   time.Time
 	SeenAt  time.Time // to the hour
 	Expires time.Time
+	Passkey roster.PasskeyID // that opened it; 0: opened another way
+	Proved  time.Time        // when the password or a passkey was asked for again; zero: not since it was opened
 
 	NewDevice bool // nobody signed in as the person on such a device within the year before, and nobody has claimed it yet
 }
@@ -136,4 +138,6 @@ type Store interface {
 	Tried(ctx context.Context, key Hash, now, since time.Time) (int, error)
 	// Forgive forgets the attempts under the key.
 	Forgive(ctx context.Context, key Hash) error
+
+	PasskeyStore
 }

@@ -90,14 +90,20 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 	if err != nil {
 		return err
 	}
+	keyring, err := s.keyring(r, f)
+	if err != nil {
+		return err
+	}
 	view := page.Club{
 		Desk: s.desk(r, "Club", part.InClub), Name: v.Club.Name, Coaches: coachRows(coaches, v.Coach.ID),
 		Invited: invited, Gone: s.goneRows(r, gone), Logins: s.loginRows(r, logins, "/logins/"),
 		Password: page.PasswordForm{Action: "/club/password", Errors: f.errors()},
+		Keyring:  keyring,
 	}
 	if view.Keeping, err = s.keepingView(r, f); err != nil {
 		return err
 	}
+	view.Desk.Loads = append(view.Desk.Loads, part.PasskeyScript)
 	if v.IsOwner() {
 		view.Invite = "/club/invitations"
 	}

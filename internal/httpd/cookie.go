@@ -71,3 +71,25 @@ func (s *server) writeCookie(w http.ResponseWriter, value string, seconds int) {
 		HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteLaxMode,
 	})
 }
+
+// askingName is the cookie that ties a question to a passkey to the browser which
+// asked. It is never sent with what another site begins.
+func (s *server) askingName() string { return s.cookieName() + "-asking" }
+
+func (s *server) writeAsking(w http.ResponseWriter, secret access.Token, seconds int) {
+	http.SetCookie(w, &http.Cookie{
+		Name: s.askingName(), Value: string(secret), Path: "/", MaxAge: seconds,
+		HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteStrictMode,
+	})
+}
+
+// askedKey is the secret of the question that this browser asked last, which it
+// forgets with that; empty where there is none.
+func (s *server) askedKey(w http.ResponseWriter, r *http.Request) access.Token {
+	cookies := r.CookiesNamed(s.askingName())
+	if len(cookies) == 0 {
+		return ""
+	}
+	s.writeAsking(w, "", -1)
+	return access.Token(cookies[0].Value)
+}

@@ -98,7 +98,7 @@ func keepingNotice(said string) part.Notice {
 	case "keeping":
 		return part.Notice{Text: "That is how long people are kept from now on. Nobody is erased within a month."}
 	}
-	return part.Notice{}
+	return keyNotice(said)
 }
 
 // recordingAt leads to the recording of the session that the address names; zero

@@ -43,24 +43,32 @@ func (w who) String() string {
 // the address names an athlete, it is Ana, whom "the athlete" is.
 func may() map[string]string {
 	return map[string]string{
-		"GET /":                     "yyyyyyyyy",
-		"GET /static/{hash}/*":      "yyyyyyyyy",
-		"GET /manifest.webmanifest": "yyyyyyyyy",
-		"GET /sw.js":                "yyyyyyyyy",
-		"GET /no-signal":            "yyyyyyyyy",
-		"GET /sign-in":              "yyyyyyyyy",
-		"POST /sign-in":             "yyyyyyyyy",
-		"POST /sign-out":            "yyyyyyyyy",
-		"GET /in/{code}":            "yyyyyyyyy",
-		"POST /in/{code}":           "yyyyyyyyy",
-		"GET /set-up/{code}":        "yyyyyyyyy",
-		"POST /set-up/{code}":       "yyyyyyyyy",
-		"GET /join/{code}":          "yyyyyyyyy",
-		"POST /join/{code}":         "yyyyyyyyy",
-		"GET /club":                 "snnyyyyyn",
-		"POST /club/password":       "snnyyyyyn",
-		"POST /club/invitations":    "snnffyffn",
-		"POST /logins/{login}/end":  "snnnnynnn", // the login is the owner's own
+		"GET /":                                "yyyyyyyyy",
+		"GET /static/{hash}/*":                 "yyyyyyyyy",
+		"GET /manifest.webmanifest":            "yyyyyyyyy",
+		"GET /sw.js":                           "yyyyyyyyy",
+		"GET /no-signal":                       "yyyyyyyyy",
+		"GET /sign-in":                         "yyyyyyyyy",
+		"POST /sign-in":                        "yyyyyyyyy",
+		"POST /sign-in/passkey/ask":            "yyyyyyyyy",
+		"POST /sign-in/passkey":                "yyyyyyyyy",
+		"POST /sign-out":                       "yyyyyyyyy",
+		"GET /in/{code}":                       "yyyyyyyyy",
+		"POST /in/{code}":                      "yyyyyyyyy",
+		"GET /set-up/{code}":                   "yyyyyyyyy",
+		"POST /set-up/{code}":                  "yyyyyyyyy",
+		"GET /join/{code}":                     "yyyyyyyyy",
+		"POST /join/{code}":                    "yyyyyyyyy",
+		"GET /club":                            "snnyyyyyn",
+		"POST /club/password":                  "snnyyyyyn",
+		"POST /club/invitations":               "snnffyffn",
+		"POST /club/proof":                     "snnyyyyyn",
+		"POST /club/proof/ask":                 "snnyyyyyn",
+		"POST /club/proof/passkey":             "snnyyyyyn",
+		"POST /club/passkeys/ask":              "snnyyyyyn",
+		"POST /club/passkeys":                  "snnyyyyyn",
+		"POST /club/passkeys/{passkey}/remove": "snnnnynnn", // the passkey is the owner's own
+		"POST /logins/{login}/end":             "snnnnynnn", // the login is the owner's own
 
 		"GET /roster":                                        "snnyyyyyn",
 		"POST /roster":                                       "snnyyyyyn",
@@ -202,7 +210,11 @@ func newPeople(t *testing.T) *people {
 		entry.Entry{Key: "key-of-her-session", Date: day.On(2026, 4, 13), Whole: true})
 	require.NoError(t, err)
 	p.record(logged.ID)
+	owners, err := p.store.AddPasskey(context.Background(), roster.Actor{Club: s.club.ID, Coach: s.owner.ID},
+		access.Passkey{Club: s.club.ID, Coach: s.owner.ID, Credential: []byte("of the owner")})
+	require.NoError(t, err)
 	p.ids = map[string]string{
+		"{passkey}":     idText(owners),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "*": "site.css",

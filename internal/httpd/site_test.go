@@ -51,7 +51,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s := &site{t: t, store: fake.New(), hasher: &fake.Hasher{}, now: time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC)}
 	clock := func() time.Time { return s.now }
 	random := &fake.Random{}
-	s.access = &access.Service{Store: s.store, Hasher: s.hasher, Random: random, Now: clock}
+	s.access = &access.Service{Store: s.store, Hasher: s.hasher, Keys: fake.Keys{}, Random: random, Now: clock}
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
 		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
@@ -87,6 +87,7 @@ func (s *site) server(table ...route) http.Handler {
 type browser struct {
 	site   *site
 	cookie *http.Cookie
+	asking *http.Cookie // ties a question to a passkey to this browser
 }
 
 // nobody is a browser that is not signed in.
@@ -121,8 +122,10 @@ type answer struct {
 // do sends the request and keeps a cookie that comes back.
 func (b *browser) do(r *http.Request) *answer {
 	b.site.t.Helper()
-	if b.cookie != nil {
-		r.AddCookie(b.cookie)
+	for _, c := range []*http.Cookie{b.cookie, b.asking} {
+		if c != nil {
+			r.AddCookie(c)
+		}
 	}
 	w := httptest.NewRecorder()
 	b.site.handler.ServeHTTP(w, r)
@@ -133,9 +136,13 @@ func (b *browser) do(r *http.Request) *answer {
 	a.doc, err = html.Parse(strings.NewReader(a.body))
 	require.NoError(a.t, err)
 	for _, c := range a.Cookies() {
-		b.cookie = c
+		place := &b.cookie
+		if strings.HasSuffix(c.Name, "-asking") {
+			place = &b.asking
+		}
+		*place = c
 		if c.MaxAge < 0 {
-			b.cookie = nil
+			*place = nil
 		}
 	}
 	return a

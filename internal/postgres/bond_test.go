@@ -96,7 +96,7 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
 	}[table+"."+column]
 	secret := `"\\x` + strings.Repeat("f", 64) + `"`
-	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "hash": %[3]s, "digest": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new",
+	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "credential_id": %[3]s, "hash": %[3]s, "digest": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new",
 		"email": "somebody@example.org"%s}`, column, id, secret, besides)
 }
 

@@ -133,6 +133,14 @@ func TestRowsThatCannotBe(t *testing.T) {
 		}
 		return "insert into recording (" + strings.TrimSuffix(columns, ",") + ") select " + strings.TrimSuffix(values, ",") + " from recording"
 	}
+	passkey := func(column, value string) string {
+		columns := "club_id, coach_id, credential_id, public_key, sign_count, backup_eligible, backed_up, transports, site, name, created_at"
+		values := strings.Replace(columns+",", " "+column+",", " "+value+",", 1)
+		if column != "credential_id" {
+			values = strings.Replace(values, "credential_id,", "'another'::bytea,", 1)
+		}
+		return "insert into passkey (" + columns + ") select " + strings.TrimSuffix(values, ",") + " from passkey"
+	}
 	measurement := func(kind string, bpm int, stages, talk string) string {
 		return fmt.Sprintf(`insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, stage_bpm, stage_talk, at)
 			values (%d, %d, 'another-key', '2026-04-01', '%s', %d, %s, %s, '2026-04-01Z')`, c.ID, a.ID, kind, bpm, stages, talk)
@@ -236,6 +244,20 @@ func TestRowsThatCannotBe(t *testing.T) {
 			c.ID, value[[]byte](t, b, "select hash from code where club_id = 0"), a.ID)},
 		{check, "login_device", fmt.Sprintf("insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), %d, repeat('x', 201), now(), now(), now() + interval '1 day')", c.ID, c.Coach)},
 		{check, "attempt_club_id", fmt.Sprintf("insert into attempt (club_id, key, at) values (%d, decode(repeat('ab', 32), 'hex'), now())", c.ID)},
+		{check, "passkey_credential_id", passkey("credential_id", "''::bytea")},
+		{check, "passkey_credential_id", passkey("credential_id", "convert_to(repeat('x', 1024), 'UTF8')")},
+		{check, "passkey_public_key", passkey("public_key", "''::bytea")},
+		{check, "passkey_public_key", passkey("public_key", "convert_to(repeat('x', 4097), 'UTF8')")},
+		{check, "passkey_sign_count", passkey("sign_count", "-1")},
+		{check, "passkey_sign_count", passkey("sign_count", "4294967296")},
+		{check, "passkey_transports", passkey("transports", "array['pigeon']")},
+		{check, "passkey_transports", passkey("transports", "array['usb','usb','usb','usb','usb','usb','usb']")},
+		{check, "passkey_site", passkey("site", "''")},
+		{check, "passkey_site", passkey("site", "repeat('x', 254)")},
+		{check, "passkey_backed_up", passkey("backed_up", "true")},
+		{check, "name", passkey("name", "''")},
+		{unique, "passkey_credential_id_once", passkey("credential_id", "credential_id")},
+		{check, "ceremony_club_id", fmt.Sprintf("insert into ceremony (club_id, hash, until_at) values (%d, decode(repeat('ab', 32), 'hex'), now())", c.ID)},
 		{check, "athlete_max_formula", "update athlete set max_formula = 'guess'"},
 		{check, "recording_digest", recording("digest", "'short'")},
 		{check, "recording_format", recording("format", "'song'")},
@@ -335,7 +357,9 @@ func TestRowsThatCannotBe(t *testing.T) {
 	refused(t, err, check, "a club below the doorstep")
 	_, err = inClub(t, conn, 0, "insert into attempt (key, at) values ('short', now())")
 	refused(t, err, check, "no hash")
-	tried["club_id"], tried["attempt_key"] = true, true
+	_, err = inClub(t, conn, 0, "insert into ceremony (hash, until_at) values ('short', now())")
+	refused(t, err, check, "no hash")
+	tried["club_id"], tried["attempt_key"], tried["ceremony_hash"] = true, true, true
 	for _, k := range [][2]string{ // the program itself never writes a tally
 		{"tally_year", "year = 1999"}, {"tally_counts", "erased = 0"}, {"tally_counts", "reached = erased + 1"}, {"tally_counts", "sessions = -1"},
 	} {

@@ -22,9 +22,10 @@ import (
 // to an athlete. A new table belongs here or has such a column.
 func notAbout() map[string]string {
 	return map[string]string{
-		"attempt": "counts attempts under a fingerprint of an address; nobody knows whose, and they go after a while",
-		"club":    "is the club",
-		"coach":   "is a coach",
+		"attempt":  "counts attempts under a fingerprint of an address; nobody knows whose, and they go after a while",
+		"ceremony": "is a question to a passkey, under a fingerprint, for five minutes; only coaches have passkeys",
+		"club":     "is the club",
+		"coach":    "is a coach", "passkey": "is a coach's",
 		"pathway": "is everybody's", "phase": "is everybody's",
 		"tally": "counts people who are gone, without a name",
 	}

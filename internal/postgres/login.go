@@ -8,13 +8,14 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-const loginColumns = `l.login_id, l.club_id, l.coach_id, l.athlete_id, l.device, l.since, l.seen_at, l.expires_at, l.new_device and l.claimed_at is null`
+const loginColumns = `l.login_id, l.club_id, l.coach_id, l.athlete_id, l.device, l.since, l.seen_at, l.expires_at, l.new_device and l.claimed_at is null, l.passkey_id, l.proved_at`
 
 func readLogin(c *cells) access.Login {
 	return access.Login{
 		ID: roster.LoginID(c.integer()), Club: roster.ClubID(c.integer()), Coach: roster.CoachID(c.integer()),
 		Athlete: roster.AthleteID(c.integer()), Device: c.text(), Since: c.instant(), SeenAt: c.instant(), Expires: c.instant(),
 		NewDevice: c.truth(),
+		Passkey:   roster.PasskeyID(c.integer()), Proved: c.instant(),
 	}
 }
 
@@ -31,8 +32,8 @@ func newDevice(club, coach, athlete, device, since string) string {
 // whatever has to follow can follow in the same transaction.
 var openSQL = `
 with changed as (
-  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at, new_device)
-  select $1, $4, nullif($2::bigint, 0), nullif($3::bigint, 0), $5, $6, $7, $8, ` + newDevice("$1", "$2::bigint", "$3::bigint", "$5", "$6") + `
+  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at, new_device, passkey_id)
+  select $1, $4, nullif($2::bigint, 0), nullif($3::bigint, 0), $5, $6, $7, $8, ` + newDevice("$1", "$2::bigint", "$3::bigint", "$5", "$6") + `, nullif($9::bigint, 0)
   returning login_id as id, new_device
 ), ` + audited("login.open") + `
 select id from changed`
@@ -40,7 +41,7 @@ select id from changed`
 // Open stores a login under the hash of its token.
 func (s *Store) Open(ctx context.Context, token access.Hash, l access.Login) (roster.LoginID, error) {
 	who := roster.Actor{Club: l.Club, Coach: l.Coach, Athlete: l.Athlete}
-	return askOne(ctx, s, l.Club, readID[roster.LoginID], openSQL, args(who, token[:], l.Device, l.Since, l.SeenAt, l.Expires)...)
+	return askOne(ctx, s, l.Club, readID[roster.LoginID], openSQL, args(who, token[:], l.Device, l.Since, l.SeenAt, l.Expires, l.Passkey)...)
 }
 
 const (

@@ -21,6 +21,7 @@ type (
 	PathwayID  int64 // one version of a pathway; an edit makes a new one
 	DecisionID int64
 	LoginID    int64
+	PasskeyID  int64
 	LeaveID    int64
 	NoteID     int64
 )

@@ -2,7 +2,7 @@ package page
 
 import "halfhour.app/halfhour/web/part"
 
-// Club is the coaches, people who left, and one's own logins and password.
+// Club is the coaches, people who left, and one's own logins, password and passkeys.
 type Club struct {
 	Desk     part.Desk
 	Name     string
@@ -13,6 +13,7 @@ type Club struct {
 	Logins   []Login
 	Password PasswordForm
 	Keeping  Keeping
+	Keyring  Keyring
 }
 
 // Coach is one coach of the club.

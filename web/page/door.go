@@ -9,6 +9,7 @@ type SignIn struct {
 	Error  string // wrong password, or too many attempts
 	Next   string // hidden
 	NoClub bool   // nothing is set up yet: says where the set-up link is
+	Key    KeyAsk // zero: there are no passkeys at this address
 }
 
 // Landing is what an athlete's or a coach's one-time link opens. Only its button

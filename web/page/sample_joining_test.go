@@ -44,7 +44,7 @@ func consenting() page.Joining {
 			{Name: "guardian", Title: "Under 18", Tick: "I am the parent or guardian, and agree for the person named here."},
 		},
 		Questions: []page.Question{{Name: "guardian_name", Kind: "line", Label: "Name of the parent or guardian", Optional: true}},
-		Action: "/joining", Key: "KJH3K4J5JA", Button: "I agree, go on",
+		Action:    "/joining", Key: "KJH3K4J5JA", Button: "I agree, go on",
 		Errors: part.Errors{"health": "without this there can be no health questions, and nobody begins without them"},
 	}
 	v.Mistakes = []part.Mistake{{Field: "health", Words: "Answers about health: without this there can be no health questions"}}

@@ -61,6 +61,7 @@ type Plain struct {
 	Title  string
 	Demo   bool
 	Notice Notice
+	Loads  []string
 }
 
 // Notice says on top of a page what was just done. The zero value is none.
@@ -91,6 +92,8 @@ const (
 	GoScript   = "phone/go.js"
 	// What waits on the phone to be sent, on Today.
 	WaitingScript = "phone/today.js"
+	// Signing in with a passkey, and a coach's passkeys.
+	PasskeyScript = "passkey.js"
 )
 
 // titled is the title of a page with the product's name.

@@ -688,7 +688,7 @@ func PlainFrame(p Plain) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = head(p.Title, nil, false).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = head(p.Title, p.Loads, false).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -31,6 +31,8 @@ type Store struct {
 	codes    map[access.Hash]access.Code
 	tries    map[access.Hash][]time.Time
 	keys     map[string]int64
+	Keyed    []access.Passkey // those that were not removed
+	asked    map[access.Hash]time.Time
 	Leaving  map[roster.LeaveID]roster.Leave
 	Written  []roster.Note
 	Logged   []roster.Session
@@ -60,7 +62,7 @@ func New() *Store {
 		Clubs: map[roster.ClubID]roster.Club{}, People: map[roster.CoachID]Person{},
 		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{}, Opened: map[roster.LoginID]access.Login{},
 		tokens: map[access.Hash]roster.LoginID{}, codes: map[access.Hash]access.Code{},
-		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, Leaving: map[roster.LeaveID]roster.Leave{},
+		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, asked: map[access.Hash]time.Time{}, Leaving: map[roster.LeaveID]roster.Leave{},
 		Given:   map[roster.AthleteID]roster.Handed{},
 		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
 		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},

@@ -69,6 +69,7 @@ func TestTestsKeepTheDatabaseAndTheRouterInTheirPlaces(t *testing.T) {
 		"github.com/golang-migrate/migrate/v4": {"internal/postgres"},
 		"github.com/go-chi/chi/v5":             {"internal/httpd"},
 		"github.com/chromedp":                  {"internal/testing/..."},
+		"github.com/go-webauthn":               {"internal/passkey"},
 	}
 	for _, p := range packages(t) {
 		own := strings.TrimPrefix(p.ImportPath, Module+"/")

@@ -67,7 +67,7 @@ func inside() []Group {
 // outside are the adapters, which do not know each other, and what joins or
 // tries them.
 func outside() []Group {
-	everything := inner("use case", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "activityfile", "config")
+	everything := inner("use case", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "passkey", "activityfile", "config")
 	return []Group{
 		{
 			Name: "page", Packages: []string{"web", "web/..."}, Groups: inner("page"),
@@ -92,6 +92,10 @@ func outside() []Group {
 		{
 			Name: "argon", Packages: []string{"internal/argon"}, Groups: []string{"pure"},
 			Outside: []string{"github.com/alexedwards/argon2id"},
+		},
+		{
+			Name: "passkey", Packages: []string{"internal/passkey"}, Groups: inner("use case"),
+			Outside: []string{"github.com/go-webauthn/webauthn"}, NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{
 			Name: "activityfile", Packages: []string{"internal/activityfile"}, Groups: []string{"pure"},
