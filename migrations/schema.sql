@@ -117,11 +117,14 @@ comment on column athlete.check_since is 'Since when answers about health wait f
 comment on column athlete.available is 'When the athlete can train: a bit for each of morning, midday and evening, from Monday morning on; 0: not told.';
 comment on column athlete.coach_id is 'Whose athlete it is; null: everybody''s.';
 comment on column athlete.handed_at is 'When the athlete was handed over to the present coach; null: never, or the coach has seen it.';
+CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <> ''::text) AND (left_at IS NULL));
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
+create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
 grant delete on athlete to halfhour_keeper;
 grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant select (athlete_id, club_id, email, left_at) on athlete to halfhour_door;
 grant select (athlete_id, club_id) on athlete to halfhour_keeper;
 grant update (version) on athlete to halfhour_keeper;
 
@@ -234,7 +237,7 @@ create policy door on coach for select to halfhour_door using (true);
 create policy own on coach for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on coach to halfhour_app;
 grant update (deputy, email, left_at, owner, password) on coach to halfhour_app;
-grant select (club_id, email) on coach to halfhour_door;
+grant select (club_id, coach_id, email) on coach to halfhour_door;
 
 create table code (
   club_id bigint not null,
@@ -452,6 +455,49 @@ grant delete, insert, select on leave to halfhour_app;
 grant delete on leave to halfhour_keeper;
 grant update (injured_before, last_day) on leave to halfhour_app;
 grant select (athlete_id, club_id, leave_id) on leave to halfhour_keeper;
+
+create table letter (
+  club_id bigint not null,
+  letter_id bigint not null generated always as identity,
+  key form_key not null,
+  kind text not null,
+  coach_id bigint,
+  athlete_id bigint,
+  address text,
+  login_id bigint,
+  by_coach bigint,
+  made_at timestamp with time zone not null,
+  sent_at timestamp with time zone,
+  dropped_at timestamp with time zone,
+  dropped_for text,
+  constraint letter_pkey PRIMARY KEY (club_id, letter_id),
+  constraint letter_key_once UNIQUE (club_id, key),
+  constraint letter_address CHECK (((address ~~ '_%@_%'::text) AND (octet_length(address) <= 254))),
+  constraint letter_dropped_for CHECK ((dropped_for = ANY (ARRAY['refused'::text, 'late'::text, 'nobody'::text]))),
+  constraint letter_ended CHECK (((num_nonnulls(sent_at, dropped_at) <= 1) AND (num_nonnulls(dropped_at, dropped_for) = ANY (ARRAY[0, 2])))),
+  constraint letter_kind CHECK ((kind = ANY (ARRAY['way_in'::text, 'invitation'::text, 'coach_invitation'::text, 'deputy_invitation'::text, 'new_device'::text]))),
+  constraint letter_to CHECK (((num_nonnulls(coach_id, athlete_id, address) = 1) AND
+CASE kind
+    WHEN 'way_in'::text THEN (address IS NULL)
+    WHEN 'invitation'::text THEN ((athlete_id IS NOT NULL) AND (by_coach IS NOT NULL))
+    WHEN 'new_device'::text THEN ((coach_id IS NOT NULL) AND (login_id IS NOT NULL))
+    ELSE ((address IS NOT NULL) AND (by_coach IS NOT NULL))
+END)),
+  constraint letter_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id) ON DELETE CASCADE,
+  constraint letter_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id),
+  constraint letter_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint letter_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
+  constraint letter_club_id_login_id_fkey FOREIGN KEY (club_id, login_id) REFERENCES login(club_id, login_id) ON DELETE CASCADE
+);
+comment on column letter.address is 'Of somebody who is nobody here yet; for all others it is read when the letter is sent.';
+comment on column letter.dropped_for is 'Why it was not sent: the address was refused, it was too late, there is nobody to send it to.';
+CREATE INDEX letter_athlete ON public.letter USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
+CREATE INDEX letter_login ON public.letter USING btree (club_id, login_id) WHERE (login_id IS NOT NULL);
+create policy own on letter for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on letter to halfhour_app;
+grant delete on letter to halfhour_keeper;
+grant update (dropped_at, dropped_for, sent_at) on letter to halfhour_app;
+grant select (athlete_id, club_id, letter_id) on letter to halfhour_keeper;
 
 create table login (
   club_id bigint not null,
@@ -841,6 +887,19 @@ create FUNCTION public.door_passkey(credential bytea)
 AS $function$ select p.club_id from passkey p where p.credential_id = credential $function$;
 alter function door_passkey(bytea) owner to halfhour_door;
 
+create FUNCTION public.door_people(address text)
+ RETURNS TABLE(club_id bigint, coach_id bigint, athlete_id bigint)
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+  select c.club_id, c.coach_id, null::bigint from coach c where c.email = address
+  union all
+  (select a.club_id, null::bigint, a.athlete_id from athlete a
+    where a.email = address and a.email <> '' and a.left_at is null order by a.club_id, a.athlete_id limit 8)
+$function$;
+alter function door_people(text) owner to halfhour_door;
+
 create FUNCTION public.door_token(hash bytea)
  RETURNS bigint
  LANGUAGE sql
@@ -1058,3 +1117,29 @@ begin
   end if;
   return new;
 end $function$;
+
+-- The tables of River, which its own migrations explain.
+create schema river;
+grant usage on schema river to halfhour_app;
+create table river.river_job;
+grant delete on river.river_job to halfhour_app;
+grant insert on river.river_job to halfhour_app;
+grant select on river.river_job to halfhour_app;
+grant update on river.river_job to halfhour_app;
+create table river.river_leader;
+grant delete on river.river_leader to halfhour_app;
+grant insert on river.river_leader to halfhour_app;
+grant select on river.river_leader to halfhour_app;
+grant update on river.river_leader to halfhour_app;
+create table river.river_migration;
+grant select on river.river_migration to halfhour_app;
+create table river.river_notification;
+grant delete on river.river_notification to halfhour_app;
+grant insert on river.river_notification to halfhour_app;
+grant select on river.river_notification to halfhour_app;
+grant update on river.river_notification to halfhour_app;
+create table river.river_queue;
+grant delete on river.river_queue to halfhour_app;
+grant insert on river.river_queue to halfhour_app;
+grant select on river.river_queue to halfhour_app;
+grant update on river.river_queue to halfhour_app;

@@ -3,31 +3,18 @@ package main
 import (
 	"context"
 	"log/slog"
-	"time"
+
+	"halfhour.app/halfhour/internal/jobs"
 )
 
-// askHourly is how often it is looked whether somebody is to be erased: the day comes
-// round in every time zone, and a program that was off catches up.
-const askHourly = time.Hour
-
-// forgetting erases who asked and who left long ago, now and every hour until the
-// context ends; what goes wrong is tried again with the next.
-func (a *app) forgetting(ctx context.Context, log *slog.Logger) {
-	tick := time.NewTicker(askHourly)
-	defer tick.Stop()
-	for {
-		if err := a.forget(ctx, log); err != nil && ctx.Err() == nil {
-			log.ErrorContext(ctx, "some people could not be erased", "error", err.Error())
-		}
-		select {
-		case <-tick.C:
-		case <-ctx.Done():
-			return
-		}
-	}
+// errands is what is done again and again without anybody asking. Who is to be erased
+// is looked for every hour: the day comes round in every time zone, and a program that
+// was off catches up.
+func (a *app) errands(crew *jobs.Crew, log *slog.Logger) {
+	crew.Hourly("forgetting", func(ctx context.Context) error { return a.forget(ctx, log) })
 }
 
-// forget is the errand itself. The log counts, and names nobody.
+// forget erases who asked and who left long ago. The log counts, and names nobody.
 func (a *app) forget(ctx context.Context, log *slog.Logger) error {
 	done, err := a.privacy.Daily(ctx)
 	if done.Asked+done.Left > 0 {

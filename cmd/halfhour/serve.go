@@ -7,7 +7,6 @@ import (
 	"log/slog"
 	"net"
 	"net/http"
-	"sync"
 	"syscall"
 	"time"
 	_ "time/tzdata" // the machine may have no time zones of its own
@@ -21,8 +20,10 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/httpd"
+	"halfhour.app/halfhour/internal/jobs"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/passkey"
+	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/postgres"
 	"halfhour.app/halfhour/internal/privacy"
 )
@@ -33,7 +34,7 @@ type serveCommand struct {
 }
 
 // Run listens, brings the database up, answers, and at the end goes in order: no
-// new requests, the last answers, the pool, the database.
+// new requests, the last answers, the jobs, the pool, the database.
 func (s serveCommand) Run(ctx context.Context, o outside, c *config.Config) error {
 	if s.Demo && c.Data == o.home {
 		c.Data += "-demo" // beside the folder of a club to come, not in it
@@ -75,29 +76,39 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 			return err
 		}
 	}
-	db, err := postgres.Open(ctx, d.app, postgres.Options{Now: o.now})
+	work, err := jobs.NewErrands()
+	if err != nil {
+		return err
+	}
+	db, err := postgres.Open(ctx, d.app, postgres.Options{Now: o.now, Errands: work})
 	if err != nil {
 		return err
 	}
 	defer db.Close()
+	here := origin(c, socket.Addr().String())
+	bag, err := newMailbag(c, s.Demo, o.now)
+	if err != nil {
+		return err
+	}
 	app := newApp(db, c, o)
+	app.bag, app.post = bag, newPost(app.store, app.access, bag, here, o.now)
 	handler, err := httpd.New(app.deps(c, o, log))
 	if err != nil {
 		return err
 	}
-	here := origin(c, socket.Addr().String())
 	if err := s.open(ctx, o, app, here); err != nil {
 		return err
 	}
-	errands, enough := context.WithCancel(ctx)
-	var running sync.WaitGroup
-	running.Go(func() { app.forgetting(errands, log) })
-	defer running.Wait()
-	defer enough()
+	crew := jobs.New(db.Pool(), app.post, log, o.now)
+	app.errands(crew, log)
+	if err := crew.Start(ctx); err != nil {
+		return err
+	}
 	server := httpd.Listener(handler, log)
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(socket) }()
 	log.InfoContext(ctx, "ready", "address", here, "version", version())
+	bag.tell(ctx, log)
 	select {
 	case <-ctx.Done():
 		log.InfoContext(ctx, "stopping")
@@ -105,7 +116,8 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 	case <-d.ended():
 		err = d.why()
 	}
-	return errors.Join(err, drain(context.WithoutCancel(ctx), server, c.Drain))
+	after := context.WithoutCancel(ctx)
+	return errors.Join(err, drain(after, server, c.Drain), crew.Stop(after))
 }
 
 // drain lets requests end that have begun, for so long.
@@ -130,6 +142,8 @@ type app struct {
 	decide  *decide.Service
 	heart   *heart.Service
 	privacy *privacy.Service
+	post    *post.Service
+	bag     *mailbag
 }
 
 func newApp(db *postgres.DB, c *config.Config, o outside) *app {
@@ -153,9 +167,13 @@ func readFile(body []byte) (heart.File, error) {
 }
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
-	return httpd.Deps{
-		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Privacy: a.privacy,
+	d := httpd.Deps{
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Privacy: a.privacy, Post: a.post,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}
+	if a.bag.folder != nil {
+		d.Mail = a.bag.folder
+	}
+	return d
 }

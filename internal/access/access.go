@@ -21,6 +21,7 @@ const (
 	athleteLinkHolds = 14 * 24 * time.Hour
 	inviteHolds      = 7 * 24 * time.Hour
 	coachLinkHolds   = 24 * time.Hour
+	wayInHolds       = time.Hour // by mail, for whoever asked
 )
 
 // Hasher makes and compares password hashes; both are slow on purpose, and both

@@ -19,33 +19,49 @@ type limit struct {
 	within time.Duration
 }
 
+// The spans of most limits.
+const (
+	quarter = 15 * time.Minute
+	day     = 24 * time.Hour
+)
+
 // Attempts are counted for the account together with the address they come
 // from, so that a stranger who guesses locks nobody else out, and for the
 // address alone, so that trying one password on many accounts ends too. The
 // numbers are our own.
 func pairLimits() []limit {
-	return []limit{{"pair", 10, 15 * time.Minute}, {"pair-day", 30, 24 * time.Hour}}
+	return []limit{{"pair", 10, quarter}, {"pair-day", 30, day}}
 }
 
 func addressLimits() []limit {
-	return []limit{{"address", 50, 15 * time.Minute}, {"address-day", 300, 24 * time.Hour}}
+	return []limit{{"address", 50, quarter}, {"address-day", 300, day}}
 }
 
 // try counts an attempt of the address on the account under every limit, and is
 // fault.TooMany when one is passed.
 func (s *Service) try(ctx context.Context, account string, from netip.Addr) error {
+	l, err := s.passed(ctx, append(pairLimits(), addressLimits()...), account, from)
+	if err == nil && l != nil {
+		err = fault.New(fault.TooMany, "Too many attempts. Wait "+pause(l.within)+", or ask for a one-time link: it always works.")
+	}
+	return err
+}
+
+// passed counts an attempt under every limit, and gives the longest of those that it
+// passes; nil where it passes none.
+func (s *Service) passed(ctx context.Context, limits []limit, account string, from netip.Addr) (*limit, error) {
 	now := s.Now()
-	var refused error
-	for _, l := range append(pairLimits(), addressLimits()...) {
+	var over *limit
+	for i, l := range limits {
 		n, err := s.Store.Tried(ctx, l.key(account, from), now, now.Add(-l.within))
 		if err != nil {
-			return err
+			return nil, err
 		}
 		if n > l.most {
-			refused = fault.New(fault.TooMany, "Too many attempts. Wait "+pause(l.within)+", or ask for a one-time link: it always works.")
+			over = &limits[i]
 		}
 	}
-	return refused
+	return over, nil
 }
 
 // forgive forgets the attempts of the address on the account, after one that
@@ -86,7 +102,7 @@ func (s *Service) Guessed(ctx context.Context, from netip.Addr) error {
 // nor the network address can be read from it.
 func (l limit) key(account string, from netip.Addr) Hash {
 	place := network(from)
-	if !strings.HasPrefix(l.name, "pair") {
+	if strings.HasPrefix(l.name, "address") {
 		account = ""
 	}
 	return sha256.Sum256(fmt.Appendf(nil, "%s\x00%s\x00%s", l.name, place, account))

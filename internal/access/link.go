@@ -33,11 +33,15 @@ func (s *Service) Invitation(ctx context.Context, v *Visitor, role Role) (Link, 
 	if err := mustOwn(v); err != nil {
 		return Link{}, err
 	}
-	purpose := CoachInvite
+	return s.put(ctx, v.Actor(), Code{Purpose: inviting(role), Club: v.Club.ID}, inviteHolds)
+}
+
+// inviting is the purpose of a code for somebody new in the role.
+func inviting(role Role) Purpose {
 	if role == AsDeputy {
-		purpose = DeputyInvite
+		return DeputyInvite
 	}
-	return s.put(ctx, v.Actor(), Code{Purpose: purpose, Club: v.Club.ID}, inviteHolds)
+	return CoachInvite
 }
 
 // CoachLink makes the link for a coach who is locked out; fault.NotFound when no

@@ -32,6 +32,7 @@ type Code struct {
 	Athlete roster.AthleteID
 	Expires time.Time
 	UsedAt  time.Time // zero: not used yet
+	Beside  bool      // earlier ones go on working; not kept
 }
 
 // Login is a device that is signed in; a row that can be revoked.
@@ -78,13 +79,14 @@ type Store interface {
 	Found(ctx context.Context, code Hash, now time.Time, club roster.Club, owner roster.Coach, password string) (roster.ClubID, roster.CoachID, error)
 	// ByEmail finds a coach, or fault.NotFound.
 	ByEmail(ctx context.Context, email string) (Password, error)
-	// SetPassword replaces the password and ends the coach's other logins than keep.
+	// SetPassword replaces the password, and ends the coach's other logins than keep
+	// and links not used yet.
 	SetPassword(ctx context.Context, who roster.Actor, password string, keep roster.LoginID) error
 
 	// Open stores a login under the hash of its token. It is one on a new device when
 	// the person had logins before, and none within the year on a device of the same
 	// words that counts: one that is itself new and unclaimed does not in its first
-	// seven days.
+	// seven days. A coach gets a letter about such a login.
 	Open(ctx context.Context, token Hash, l Login) (roster.LoginID, error)
 	// Visitor finds who holds the token; revoked, expired (by now) or left is
 	// fault.NotFound. Marks it seen, at most once an hour, and with that puts its
@@ -102,7 +104,7 @@ type Store interface {
 	Claim(ctx context.Context, who roster.Actor, id roster.LoginID, now time.Time) error
 
 	// PutCode stores a one-time code; earlier unused codes of the same purpose
-	// for the same person end.
+	// for the same person end, unless it is to stand beside them.
 	PutCode(ctx context.Context, who roster.Actor, c Code) error
 	// Peek gives the code without using it, or fault.NotFound.
 	Peek(ctx context.Context, code Hash) (Code, error)
@@ -133,6 +135,11 @@ type Store interface {
 
 	// Tries is how many attempts there were under the key since the instant.
 	Tries(ctx context.Context, key Hash, since time.Time) (int, error)
+
+	// AskWayIn finds the coach or the athletes who have the address and hands on, in
+	// the same transaction, that letters are to be written to them. For an address
+	// that nobody has, the same is done for nobody.
+	AskWayIn(ctx context.Context, email string) error
 	// Tried counts an attempt under a key (an account or an address, hashed) and
 	// gives how many there were since the instant, this one included.
 	Tried(ctx context.Context, key Hash, now, since time.Time) (int, error)

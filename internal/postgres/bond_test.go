@@ -93,6 +93,7 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 	besides := map[string]string{
 		"consent.athlete_id": `, "withdrawn_at": "2030-01-01T12:00:00Z"`, "consent.by_coach": `, "withdrawn_at": "2030-01-01T12:00:00Z"`,
 		"code.coach_id": `, "purpose": "coach", "athlete_id": null`, "login.athlete_id": `, "coach_id": null`,
+		"letter.coach_id":    `, "kind": "way_in", "athlete_id": null`,
 		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
 	}[table+"."+column]
 	secret := `"\\x` + strings.Repeat("f", 64) + `"`
@@ -123,7 +124,7 @@ func TestAClubMustBeThere(t *testing.T) {
 	b := open(t)
 	c := b.club(t, "Harbour")
 	b.fill(t, c)
-	for _, table := range []string{"coach", "pathway", "athlete", "login", "code"} {
+	for _, table := range []string{"coach", "pathway", "athlete", "login", "code", "letter"} {
 		answer, err := b.breaks(t, c, breach{table, b.pointing(t, c, table, "club_id", 987654321)})
 		require.Equal(t, "23503", answer.Code, "%s: %s", table, answer.Message)
 		require.Equal(t, fault.NotFound, fault.KindOf(err))

@@ -67,12 +67,17 @@ select id from changed`
 
 const endOthersSQL = `update login set ended_at = now() where club_id = $1 and coach_id = $2 and login_id <> $3 and ended_at is null`
 
-// SetPassword replaces the password and ends the coach's other logins than keep.
+// endLinksSQL ends the links that let the coach in without the password.
+const endLinksSQL = `update code set expires_at = 'epoch' where club_id = $1 and coach_id = $2 and used_at is null`
+
+// SetPassword replaces the password, and ends the coach's other logins than keep and
+// links not used yet.
 func (s *Store) SetPassword(ctx context.Context, who roster.Actor, password string, keep roster.LoginID) error {
 	var found bool
 	b := batch(who.Club)
 	one(b, new(roster.CoachID), &found, readID[roster.CoachID], passwordSQL, args(who, password)...)
 	b.Queue(endOthersSQL, who.Club, who.Coach, keep)
+	b.Queue(endLinksSQL, who.Club, who.Coach)
 	err := s.send(ctx, b)
 	if err == nil && !found {
 		err = notFound()

@@ -341,6 +341,19 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "clearance_given_by", fmt.Sprintf("insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) select %d, min(decision_id), %d, '2026-01-01', '' from decision", c.ID, a.ID)},
 		{check, "note", fmt.Sprintf("insert into clearance (club_id, decision_id, athlete_id, given_on, given_by, limits) select %d, min(decision_id), %d, '2026-01-01', 'x', repeat('x', 2001) from decision", c.ID, a.ID)},
 		{unique, "clearance_pkey", "insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) select club_id, decision_id, athlete_id, given_on, given_by from clearance"},
+		{check, "letter_kind", letterTo("song", "1", "null", "null")},
+		{check, "letter_address", letterTo("way_in", "null", "null", "'nobody'")},
+		{check, "letter_address", letterTo("coach_invitation", "null", "null", "repeat('x', 250) || '@y.org'")},
+		{check, "letter_to", letterTo("way_in", "null", "null", "null")},
+		{check, "letter_to", letterTo("way_in", "null", "null", "'ana@example.org'")},
+		{check, "letter_to", letterTo("way_in", "1", "1", "null")},
+		{check, "letter_to", letterTo("invitation", "1", "null", "null")},
+		{check, "letter_to", letterTo("coach_invitation", "null", "1", "null")},
+		{check, "letter_to", letterTo("new_device", "1", "null", "null")},
+		{check, "letter_dropped_for", "update letter set dropped_at = now(), dropped_for = 'a whim'"},
+		{check, "letter_ended", "update letter set sent_at = now(), dropped_at = now(), dropped_for = 'late'"},
+		{check, "letter_ended", "update letter set dropped_at = now()"},
+		{unique, "letter_key_once", "insert into letter (club_id, key, kind, athlete_id, by_coach, made_at) select club_id, key, kind, athlete_id, by_coach, made_at from letter"},
 		{check, "change", fmt.Sprintf("insert into audit (club_id, change) values (%d, 'Ana has a sore shin')", c.ID)},
 		{check, "audit_actor", fmt.Sprintf("insert into audit (club_id, coach_id, athlete_id, change) values (%d, 1, 1, 'x.y')", c.ID)},
 	} {
@@ -373,6 +386,13 @@ func TestRowsThatCannotBe(t *testing.T) {
 		where connamespace = 'public'::regnamespace and contype in ('c', 'u') and conrelid <> coalesce(to_regclass('schema_migrations'), 0)`) {
 		require.True(t, tried[name], "nobody tries to break %s", name)
 	}
+}
+
+// letterTo is the statement that writes a letter of the kind to a coach, an athlete or
+// an address.
+func letterTo(kind, coach, athlete, address string) string {
+	return fmt.Sprintf(`insert into letter (club_id, key, kind, coach_id, athlete_id, address, made_at) values (current_club(), 'forged-key', '%s', %s, %s, %s, now())`,
+		kind, coach, athlete, address)
 }
 
 func TestWhatTheLookBackSearchesForCannotBeForged(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/privacy"
 )
 
@@ -21,4 +22,5 @@ var (
 	_ join.Store    = (*Store)(nil)
 	_ morning.Store = (*Store)(nil)
 	_ privacy.Store = (*Store)(nil)
+	_ post.Store    = (*Store)(nil)
 )

@@ -13,6 +13,7 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
@@ -78,6 +79,7 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	_, err = b.Open(ctx, b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: "Firefox", Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
 	require.NoError(t, err)
 	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))
+	require.NoError(t, b.Write(ctx, c.Actor, post.Invitation, a.ID, "", b.key()))
 	_, err = b.Tried(ctx, b.hash(), noon, noon)
 	require.NoError(t, err)
 	require.NoError(t, b.Look(ctx, c.ID, c.Coach, a.ID, privacy.Page, today, noon))
@@ -175,6 +177,7 @@ func TestNothingIsPutIntoAnotherClub(t *testing.T) {
 			values (%[1]d, %[2]d, 1, decode(repeat('ab', 32), 'hex'), 'fit', 'x', '{}', 1, '2026-04-01Z', '2026-04-01Z')`,
 		`insert into passkey (club_id, coach_id, credential_id, public_key, sign_count, backup_eligible, backed_up, transports, site, name, created_at)
 			values (%[1]d, 1, 'forged', 'forged', 0, false, false, '{}', 'localhost', 'x', '2026-04-01Z')`,
+		"insert into letter (club_id, key, kind, athlete_id, by_coach, made_at) values (%[1]d, 'forged-key', 'invitation', %[2]d, 1, '2026-01-01Z')",
 		"insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, at) values (%[1]d, %[2]d, 'forged-key', '2026-01-01', 'resting', 60, '2026-01-01Z')",
 		"insert into look (club_id, athlete_id, coach_id, on_date, what, first_at, last_at, times) values (%[1]d, %[2]d, 1, '2026-01-01', 'page', '2026-01-01Z', '2026-01-01Z', 1)",
 		"insert into erasure (club_id, athlete_id, asked_at) values (%[1]d, %[2]d, '2026-01-01Z')",
@@ -254,6 +257,9 @@ func TestTheProgramsRoleMayDoNoMoreThanItNeeds(t *testing.T) {
 		"update recording set body = 'x'", "update recording set session_id = 1", "update measurement set bpm = 100", "update measurement set on_date = '2020-01-01'",
 		"update look set what = 'page'", "delete from look", "update erasure set asked_at = '2020-01-01Z'", "update tally set erased = 1", "delete from tally",
 		"update note set private = true", "set role halfhour_keeper", "alter function keeper_erase(bigint, integer) owner to halfhour_app",
+		"delete from letter", "update letter set address = 'thief@example.org'", "update letter set athlete_id = 1", "update letter set kind = 'way_in'",
+		"create table river.loot (x int)", "drop table river.river_job", "alter table river.river_job add x int", "update river.river_migration set version = 1",
+		"reindex table river.river_job", "truncate river.river_job",
 		"copy athlete to program 'cat'", "select pg_read_file('/etc/passwd')", "select lo_import('/etc/passwd')",
 		"update schema_migrations set version = 1",
 	} {
@@ -274,7 +280,8 @@ func TestADoorTellsANumberForASecretAndNothingElse(t *testing.T) {
 	require.Equal(t, int64(ours.ID), valuesOf[int64](t, conn, "select door_email($1)", email)[0])
 	for _, sql := range []string{
 		"select door_email('%')", "select door_email('')", "select door_email(null)", `select door_email(''' or true --')`,
-		"select door_token('')", "select door_token(null)", `select door_token('\x00')`, "select door_code('')", "select door_code(null)",
+		"select p.club_id from (select 1) x left join door_people('%') p on true", "select p.club_id from (select 1) x left join door_people('') p on true",
+		"select p.club_id from (select 1) x left join door_people(null) p on true", "select door_token('')", "select door_token(null)", `select door_token('\x00')`, "select door_code('')", "select door_code(null)",
 		"select door_passkey('')", "select door_passkey(null)", `select door_passkey('\x00')`, "select door_passkey('%')",
 	} {
 		require.Equal(t, []*int64{nil}, valuesOf[*int64](t, conn, sql), sql)
@@ -295,7 +302,7 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	b := open(t)
 	functions := value[[]string](t, b, `select array_agg(p.proname::text order by p.proname::text) from pg_proc p
 		where p.pronamespace = 'public'::regnamespace and p.prosecdef`)
-	require.Equal(t, []string{"door_any", "door_clubs", "door_code", "door_email", "door_passkey", "door_token", "keeper_erase", "keeper_lines"}, functions)
+	require.Equal(t, []string{"door_any", "door_clubs", "door_code", "door_email", "door_passkey", "door_people", "door_token", "keeper_erase", "keeper_lines"}, functions)
 	for _, f := range functions {
 		first, _, _ := strings.Cut(f, "_")
 		require.Equal(t, "halfhour_"+first, value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
@@ -304,6 +311,6 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	}
 	columns := value[[]string](t, b, `select array_agg(table_name || '.' || column_name order by table_name || '.' || column_name) from information_schema.column_privileges
 		where grantee = 'halfhour_door'`)
-	require.Equal(t, []string{"club.club_id", "coach.club_id", "coach.email", "code.club_id", "code.hash", "login.club_id", "login.token", "passkey.club_id", "passkey.credential_id"}, columns)
+	require.Equal(t, []string{"athlete.athlete_id", "athlete.club_id", "athlete.email", "athlete.left_at", "club.club_id", "coach.club_id", "coach.coach_id", "coach.email", "code.club_id", "code.hash", "login.club_id", "login.token", "passkey.club_id", "passkey.credential_id"}, columns)
 	require.False(t, value[bool](t, b, "select has_schema_privilege('halfhour_door', 'public', 'create')"))
 }

@@ -4,6 +4,8 @@ import (
 	"context"
 	"time"
 
+	"github.com/jackc/pgx/v5"
+
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/roster"
 )
@@ -38,10 +40,18 @@ with changed as (
 ), ` + audited("login.open") + `
 select id from changed`
 
-// Open stores a login under the hash of its token.
-func (s *Store) Open(ctx context.Context, token access.Hash, l access.Login) (roster.LoginID, error) {
+// Open stores a login under the hash of its token, and writes to a coach about it
+// where it is on a device that was never there before.
+func (s *Store) Open(ctx context.Context, token access.Hash, l access.Login) (id roster.LoginID, err error) {
 	who := roster.Actor{Club: l.Club, Coach: l.Coach, Athlete: l.Athlete}
-	return askOne(ctx, s, l.Club, readID[roster.LoginID], openSQL, args(who, token[:], l.Device, l.Since, l.SeenAt, l.Expires, l.Passkey)...)
+	err = s.transact(ctx, l.Club, func(tx pgx.Tx) error {
+		id, err = row(ctx, tx, readID[roster.LoginID], openSQL, args(who, token[:], l.Device, l.Since, l.SeenAt, l.Expires, l.Passkey)...)
+		if err != nil {
+			return err
+		}
+		return s.notice(ctx, tx, l.Club, id)
+	})
+	return id, err
 }
 
 const (

@@ -275,7 +275,7 @@ func TestAnOwnerWithoutFurtherRights(t *testing.T) {
 	newest, err := newestStep()
 	require.NoError(t, err)
 	stands(t, as(owner), newest)
-	db, err := Open(t.Context(), as(owner), Options{Now: b.now})
+	db, err := Open(t.Context(), as(owner), Options{Now: b.now, Errands: b.work})
 	require.NoError(t, err)
 	t.Cleanup(db.Close)
 	theirs := &bench{Store: db.Store(), db: db, url: b.url, admin: admin}

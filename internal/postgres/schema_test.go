@@ -62,6 +62,16 @@ from pg_class c where c.relnamespace = 'public'::regnamespace and c.relkind = 'r
 	functionsOfSchemaSQL = `select replace(rtrim(pg_get_functiondef(p.oid), E'\n'), 'CREATE OR REPLACE', 'create') || E';\n'
   || case when p.proowner in ('halfhour_door'::regrole, 'halfhour_keeper'::regrole) then format(E'alter function %s owner to %s;\n', p.oid::regprocedure, p.proowner::regrole) else '' end
 from pg_proc p where p.pronamespace = 'public'::regnamespace order by p.proname`
+
+	// River's tables are its own affair; what the program may do with them is ours.
+	jobsOfSchemaSQL = `select E'-- The tables of River, which its own migrations explain.\ncreate schema river;\n' || (
+  select string_agg(format(E'grant %s on schema river to %s;\n', lower(g.privilege_type), g.grantee::regrole), '' order by g.privilege_type)
+  from aclexplode(n.nspacl) g where g.grantee <> n.nspowner and g.grantee <> 0) || (
+  select string_agg(format(E'create table river.%s;\n', c.relname) || coalesce((
+    select string_agg(format(E'grant %s on river.%s to %s;\n', lower(g.privilege_type), c.relname, g.grantee::regrole), '' order by g.privilege_type)
+    from aclexplode(c.relacl) g where g.grantee <> c.relowner), ''), '' order by c.relname)
+  from pg_class c where c.relnamespace = n.oid and c.relkind in ('r', 'p'))
+from pg_namespace n where n.nspname = 'river'`
 )
 
 // schema is the text of everything the migrations make.
@@ -69,7 +79,7 @@ func schema(t *testing.T, b *bench) string {
 	t.Helper()
 	var text strings.Builder
 	text.WriteString(schemaHead)
-	for _, sql := range []string{domainsOfSchemaSQL, sequencesOfSchemaSQL, tablesOfSchemaSQL, functionsOfSchemaSQL} {
+	for _, sql := range []string{domainsOfSchemaSQL, sequencesOfSchemaSQL, tablesOfSchemaSQL, functionsOfSchemaSQL, jobsOfSchemaSQL} {
 		text.WriteString(strings.Join(valuesOf[string](t, b.admin, sql), "\n"))
 		text.WriteString("\n")
 	}

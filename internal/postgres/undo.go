@@ -68,20 +68,3 @@ func (s *Store) Undo(ctx context.Context, who roster.Actor, id roster.DecisionID
 		return stand(ctx, tx, who.Club, a.ID, &d.Before, word)
 	})
 }
-
-// row is the one row of a statement inside a transaction, or fault.NotFound.
-func row[T any](ctx context.Context, tx pgx.Tx, read func(*cells) T, sql string, args ...any) (T, error) {
-	var none T
-	rows, err := tx.Query(ctx, sql, args...)
-	if err != nil {
-		return none, translate(err)
-	}
-	all, err := collect(rows, read)
-	switch {
-	case err != nil:
-		return none, translate(err)
-	case len(all) == 0:
-		return none, notFound()
-	}
-	return all[0], nil
-}

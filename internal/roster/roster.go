@@ -22,6 +22,7 @@ type (
 	DecisionID int64
 	LoginID    int64
 	PasskeyID  int64
+	LetterID   int64
 	LeaveID    int64
 	NoteID     int64
 )

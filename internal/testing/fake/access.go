@@ -68,6 +68,11 @@ func (s *Store) SetPassword(_ context.Context, who roster.Actor, password string
 			delete(s.Kept, id)
 		}
 	}
+	for hash, c := range s.codes {
+		if c.Coach == who.Coach && c.UsedAt.IsZero() {
+			delete(s.codes, hash)
+		}
+	}
 	s.Audit = append(s.Audit, who)
 	return nil
 }
@@ -169,7 +174,7 @@ func (s *Store) PutCode(_ context.Context, who roster.Actor, c access.Code) erro
 		return notFound()
 	}
 	for hash, old := range s.codes {
-		if old.Purpose == c.Purpose && old.Club == c.Club && old.Coach == c.Coach && old.Athlete == c.Athlete && old.UsedAt.IsZero() {
+		if !c.Beside && old.Purpose == c.Purpose && old.Club == c.Club && old.Coach == c.Coach && old.Athlete == c.Athlete && old.UsedAt.IsZero() {
 			delete(s.codes, hash)
 		}
 	}
@@ -285,4 +290,14 @@ func (s *Store) Forgive(_ context.Context, key access.Hash) error {
 	defer done()
 	delete(s.tries, key)
 	return err
+}
+
+// Counted is how many attempts are counted in all.
+func (s *Store) Counted() (n int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, at := range s.tries {
+		n += len(at)
+	}
+	return n
 }

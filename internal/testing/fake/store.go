@@ -13,6 +13,7 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
@@ -41,6 +42,8 @@ type Store struct {
 	Measured []roster.Measurement
 	Agreed   []roster.Consent     // in the order they were given
 	Checked  []roster.HealthCheck // in the order they were begun
+	AskedIn  [][]post.Person      // for each who asked for a way in by mail
+	Letters  []Letter             // in the order they were written
 	Audit    []roster.Actor       // one for each change
 	Given    map[roster.AthleteID]roster.Handed
 	Looked   []Seen

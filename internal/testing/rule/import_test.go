@@ -65,11 +65,12 @@ func TestArrowsPointInwards(t *testing.T) {
 // a test that reaches round its own package proves nothing of it.
 func TestTestsKeepTheDatabaseAndTheRouterInTheirPlaces(t *testing.T) {
 	only := map[string][]string{
-		"github.com/jackc/pgx/v5":              {"internal/postgres", "internal/localpg", "internal/testing/..."},
+		"github.com/jackc/pgx/v5":              {"internal/jobs", "internal/postgres", "internal/localpg", "internal/testing/..."},
 		"github.com/golang-migrate/migrate/v4": {"internal/postgres"},
 		"github.com/go-chi/chi/v5":             {"internal/httpd"},
 		"github.com/chromedp":                  {"internal/testing/..."},
 		"github.com/go-webauthn":               {"internal/passkey"},
+		"github.com/riverqueue/river":          {"internal/jobs"},
 	}
 	for _, p := range packages(t) {
 		own := strings.TrimPrefix(p.ImportPath, Module+"/")
