@@ -11,7 +11,7 @@ import (
 // ChangePassword gives the coach a new password, if the present one is right,
 // and ends the coach's other logins. Faults stand at current and password.
 func (s *Service) ChangePassword(ctx context.Context, v *Visitor, current, password string, from netip.Addr) error {
-	if m := CheckPassword(password, v.Coach.Name, v.Coach.Email); m != "" {
+	if m := CheckPassword(password, v.Coach.Name, v.Coach.Email, v.Club.Name); m != "" {
 		return fault.At(fault.Field{Place: "password", Message: m})
 	}
 	if err := s.checkPresent(ctx, v, current, from); err != nil {
