@@ -278,3 +278,62 @@ func TestNote(t *testing.T) {
 	require.Equal(t, o.who.Coach, o.store.Written[0].Coach)
 	require.Equal(t, o.now, o.store.Written[0].At)
 }
+
+func TestTheQuestionsComeFirst(t *testing.T) {
+	o, ctx := newOffice(t), context.Background()
+	id, err := o.enrol.Add(ctx, o.who, ana(), enrol.Start{}, key)
+	require.NoError(t, err)
+	a := o.store.Athletes[id]
+	require.Equal(t, []any{roster.Invited, day.On(2026, 4, 14)}, []any{a.Arrival, a.ArrivalSince})
+	require.Equal(t, "B1", a.Phase, "until a coach has said where to begin")
+	require.Empty(t, o.store.Checked)
+	_, err = o.enrol.Add(ctx, o.who, ana(), enrol.Start{Phase: "R1", Paper: paper("").Paper}, key+"2")
+	require.NoError(t, err)
+	require.Equal(t, roster.Invited, o.store.Athletes[id].Arrival, "nobody said that it was asked on paper")
+}
+
+func TestAskedOnPaper(t *testing.T) {
+	o, ctx := newOffice(t), context.Background()
+	id, err := o.enrol.Add(ctx, o.who, ana(), paper("R1"), key)
+	require.NoError(t, err)
+	require.Equal(t, []any{roster.Here, "R1"}, []any{o.store.Athletes[id].Arrival, o.store.Athletes[id].Phase})
+	require.Len(t, o.store.Checked, 1)
+	c := o.store.Checked[0]
+	require.Equal(t, []any{roster.FromPaper, day.On(2026, 4, 13), "Mara", o.now}, []any{c.Source, c.AskedOn, c.AskedBy, c.HandedAt})
+	for why, c := range map[string]struct {
+		on     day.Date
+		by     string
+		places []string
+	}{
+		"nothing of it":      {0, "", []string{"asked_on", "asked_by"}},
+		"still to come":      {day.On(2026, 4, 15), "Mara", []string{"asked_on"}},
+		"more than a year":   {day.On(2025, 4, 12), "Mara", []string{"asked_on"}},
+		"by nobody":          {day.On(2026, 4, 14), " ", []string{"asked_by"}},
+		"a year ago is fine": {day.On(2025, 4, 14), "Mara", nil},
+	} {
+		start := enrol.Start{OnPaper: true, Phase: "L1", Paper: roster.Paper{On: c.on, By: c.by}}
+		_, err := o.enrol.Add(ctx, o.who, ana(), start, key+roster.Key(why[:4]))
+		require.Equal(t, c.places, places(err), why)
+	}
+	p := ana()
+	p.Unread = []fault.Field{{Place: "asked_on", Message: "a date, please"}}
+	_, err = o.enrol.Add(ctx, o.who, p, enrol.Start{OnPaper: true, Phase: "L1", Paper: roster.Paper{By: "Mara"}}, key+"unread")
+	require.Equal(t, []string{"asked_on"}, places(err), "once")
+}
+
+func TestAClubThatTakesMinors(t *testing.T) {
+	o, ctx := newOffice(t), context.Background()
+	p := ana()
+	p.BirthYear = 2010
+	_, err := o.enrol.Add(ctx, o.who, p, enrol.Start{}, key)
+	require.Equal(t, []string{"birth_year"}, places(err))
+	club := o.store.Clubs[o.who.Club]
+	club.Minors = true
+	o.store.Clubs[o.who.Club] = club
+	id, err := o.enrol.Add(ctx, o.who, p, enrol.Start{}, key)
+	require.NoError(t, err)
+	a := o.store.Athletes[id]
+	require.NoError(t, o.enrol.Change(ctx, o.who, id, a.Version, enrol.PersonOf(&a)))
+	_, err = o.enrol.Add(ctx, o.who, p, paper("L1"), key+"2")
+	require.Equal(t, []string{"birth_year"}, places(err), "a guardian's consent is not asked on paper")
+}

@@ -22,6 +22,7 @@ type fake struct {
 	athlete  roster.Athlete
 	leave    []roster.Leave
 	newest   *roster.Decision
+	cleared  *roster.Clearance
 	sessions []roster.Session
 	interfer func(*fake) // runs once, before the next correction
 	down     bool
@@ -38,7 +39,7 @@ func (f *fake) File(_ context.Context, club roster.ClubID, athlete roster.Athlet
 	if club != f.athlete.Club || athlete != f.athlete.ID {
 		return roster.File{}, fault.New(fault.NotFound, "")
 	}
-	return roster.File{Athlete: f.athlete, Sessions: slices.Clone(f.sessions), Leave: f.leave, Newest: f.newest}, nil
+	return roster.File{Athlete: f.athlete, Sessions: slices.Clone(f.sessions), Leave: f.leave, Newest: f.newest, Cleared: f.cleared}, nil
 }
 
 func (f *fake) Sessions(context.Context, roster.ClubID, roster.AthleteID) ([]roster.Session, error) {
