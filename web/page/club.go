@@ -7,7 +7,8 @@ type Club struct {
 	Desk     part.Desk
 	Name     string
 	Coaches  []Coach
-	Invite   string // action that makes an invitation; empty: not an owner
+	Settings Settings
+	Invite   string // action that makes an invitation; empty: not an owner. Field: role
 	Invited  *SignLink
 	Gone     []Gone
 	Logins   []Login
@@ -20,7 +21,8 @@ type Club struct {
 type Coach struct {
 	Name  string
 	Email string
-	Role  string // "owner"; empty for the others
+	Role  string // "owner", "deputy"; empty for the others
+	Href  string // where an owner sees to the coach; empty: not an owner
 	You   bool
 }
 
@@ -29,7 +31,7 @@ type Gone struct {
 	Name  string
 	Href  string
 	Since string // "left on 3 April"
-	Back  string // action that takes them in again
+	Back  string // action that takes them in again; empty: not for deputies
 }
 
 // PasswordForm changes the coach's own password. Fields: current, password.
