@@ -135,7 +135,8 @@ func TestADeputyIsOfferedWhatADeputyMay(t *testing.T) {
 	held := kim.get(at)
 	require.Empty(t, held.all("input[value=cleared]"))
 	require.Empty(t, held.all(`form[action="/decisions/undo"]`))
-	_, err = p.deps.Decide.Decide(ctx, ivo, decide.Ask{Athlete: p.ana.ID, Choice: roster.Cleared, Reason: "Seen by Doctor Aune.", Version: 2, Key: "key-of-the-clearance"})
+	_, err = p.deps.Decide.Decide(ctx, ivo, decide.Ask{Athlete: p.ana.ID, Choice: roster.Cleared, Reason: "Seen by Doctor Aune.", Version: 2,
+		Clearance: roster.Clearance{GivenOn: tuesday(), GivenBy: "Doctor Aune"}, Key: "key-of-the-clearance"})
 	require.NoError(t, err)
 	require.Contains(t, p.visitors[clubCoach].get(at).body, "Doctor Aune")
 	require.NotContains(t, kim.get(at).body, "Doctor Aune", "who cleared somebody is for coaches")
