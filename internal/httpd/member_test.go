@@ -54,6 +54,7 @@ func TestInvitingADeputy(t *testing.T) {
 	require.Contains(t, text(a.one(".link")), "a new deputy")
 	_, code, _ := strings.Cut(attr(a.one("#address"), "value"), "/join/")
 	kim := p.nobody()
+	require.Contains(t, text(kim.get("/join/"+code).one("main")), "as a deputy, at Harbour")
 	kim.post("/join/"+code, "name", "Kai", "email", "kai@example.org", "password", "long enough for it").leadsTo("/roster")
 	require.Equal(t, http.StatusForbidden, kim.get("/athletes/new").StatusCode)
 	require.Equal(t, http.StatusOK, kim.get("/roster").StatusCode)

@@ -184,6 +184,7 @@ func (d *demo) athlete() []look {
 		{"conflict", 409, func(_ *testing.T, tab *browser.Tab) int64 { return d.conflict(tab) }},
 		{"delete", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.newest(tab) + "/delete") }},
 		d.address("away", "/away"),
+		d.address("me", "/me"),
 	}
 	looks = append(looks, d.hearts()...)
 	return append(looks,
@@ -252,8 +253,8 @@ func (d *demo) portraits(people map[string]string) (looks []look) {
 // coachs are the other pages of a coach, those about somebody for one athlete.
 func (d *demo) coachs(one string) []look {
 	return append([]look{
-		d.address("roster", "/roster"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
-		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
+		d.address("roster", "/roster"), d.address("roster-mine", "/roster?whose=mine"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
+		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("member", "/club/coaches/1"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
 		d.address("enter", one+"/log"), d.address("all-sessions", one+"/sessions"), d.address("leave", one+"/leave"),
 	}, d.deeds(one)...)
 }
