@@ -74,6 +74,7 @@ func others() []member {
 		{name: "Agnieszka Bello", age: 51, week: 2, joined: 84, start: "B2", fitness: 0.10, days: "15", story: quietFor(12), temper: simulate.Cautious},
 		{name: "Desmond Yilmaz", age: 60, week: 3, coach: 1, joined: 84, start: "L1", fitness: 0.16, days: "146", story: holiday()},
 		{name: "Freya Castellanos", age: 42, week: 3, joined: 48, start: "L1", fitness: 0.20, days: "025", story: waiting()},
+		{name: "Ottoline Vieira", age: 37, week: 3, coach: 1, joined: 84, start: "L1", fitness: 0.18, days: "135", story: gone(45)},
 		{name: "Lwazi Hartmann", age: 19, week: 3, coach: 1, joined: 1, start: "L1", fitness: 0.20, days: "", story: newcomer(), word: "Welcome. Start slower than you think you should; you can always add a little."},
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -120,14 +121,32 @@ func (h *house) meet(ctx context.Context) error {
 }
 
 // whole says whether so many people have come in: the last one does when all the
-// others are done. Who left again counts.
+// others are done. Who left again counts, and who was erased since.
 func (h *house) whole(ctx context.Context, people int) (bool, error) {
 	here, err := h.Store.Files(ctx, h.club.ID, roster.Latest(h.now))
 	if err != nil {
 		return false, err
 	}
 	gone, err := h.Store.Gone(ctx, h.club.ID)
+	if err != nil {
+		return false, err
+	}
+	tallies, err := h.Store.Tallies(ctx, h.club.ID)
+	for _, t := range tallies {
+		people -= t.Erased
+	}
 	return len(here)+len(gone) >= people, err
+}
+
+// monthsKept is how long the club keeps those who left: so short that somebody goes
+// before long.
+const monthsKept = 2
+
+// keep sets that, on the day on which the club was founded.
+func (h *house) keep(ctx context.Context) error {
+	at := h.now.Add(-founded)
+	use := privacy.Service{Store: h.Store, Now: func() time.Time { return at }}
+	return use.SetKeeping(ctx, h.coaches[0], monthsKept)
 }
 
 // anchor finds the day of the run: today, or the day on which a club that was left

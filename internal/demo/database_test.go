@@ -69,24 +69,35 @@ func inMemoryOf(t *testing.T, s *postgres.Store, club roster.Club, seen *morning
 	use := morning.Service{Store: s, Now: func() time.Time { return tuesday }}
 	for _, rows := range [][]*morning.Row{seen.Decide, seen.Steady, seen.Quiet, seen.Away} {
 		for _, r := range rows {
-			p, err := use.Athlete(t.Context(), club.ID, r.Athlete.ID)
-			require.NoError(t, err)
-			require.Equal(t, r.Print, p.Print, "the roster and the page agree")
-			m.Athletes[r.Athlete.ID] = *p.Athlete
-			m.pulses.recordings[r.Athlete.ID], err = s.Recordings(t.Context(), club.ID, r.Athlete.ID)
-			require.NoError(t, err)
-			slices.Reverse(m.pulses.recordings[r.Athlete.ID])
-			m.pulses.measurements[r.Athlete.ID], err = s.Measurements(t.Context(), club.ID, r.Athlete.ID)
-			require.NoError(t, err)
-			for i := range p.Sessions {
-				m.sessions[r.Athlete.ID] = append(m.sessions[r.Athlete.ID], p.Sessions[len(p.Sessions)-1-i])
-			}
-			for i := range p.Decisions {
-				m.decisions[r.Athlete.ID] = append(m.decisions[r.Athlete.ID], p.Decisions[len(p.Decisions)-1-i])
-			}
+			require.Equal(t, r.Print, m.recall(t, s, &use, club, r.Athlete.ID).Print, "the roster and the page agree")
 		}
 	}
+	gone, err := s.Gone(t.Context(), club.ID)
+	require.NoError(t, err)
+	for _, a := range gone {
+		m.recall(t, s, &use, club, a.ID)
+	}
 	return m
+}
+
+// recall puts one athlete into memory as the page reads them.
+func (m *memory) recall(t *testing.T, s *postgres.Store, use *morning.Service, club roster.Club, id roster.AthleteID) *morning.Portrait {
+	t.Helper()
+	p, err := use.Athlete(t.Context(), club.ID, id)
+	require.NoError(t, err)
+	m.Athletes[id] = *p.Athlete
+	m.pulses.recordings[id], err = s.Recordings(t.Context(), club.ID, id)
+	require.NoError(t, err)
+	slices.Reverse(m.pulses.recordings[id])
+	m.pulses.measurements[id], err = s.Measurements(t.Context(), club.ID, id)
+	require.NoError(t, err)
+	for i := range p.Sessions {
+		m.sessions[id] = append(m.sessions[id], p.Sessions[len(p.Sessions)-1-i])
+	}
+	for i := range p.Decisions {
+		m.decisions[id] = append(m.decisions[id], p.Decisions[len(p.Decisions)-1-i])
+	}
+	return p
 }
 
 // BenchmarkFill is a whole demo in an empty database, but for the hashing of its two

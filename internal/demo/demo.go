@@ -20,6 +20,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -40,6 +41,7 @@ type Store interface {
 	entry.Store
 	decide.Store
 	heart.Store
+	privacy.Store
 	// Files are all athletes who have not left (see the roster's store).
 	Files(ctx context.Context, club roster.ClubID, asked day.Date) ([]roster.File, error)
 	// Decisions are all decisions about the athlete, the newest first.
@@ -115,6 +117,9 @@ func Age(ctx context.Context, d Deps, now time.Time) (int, error) {
 // that a club with everybody in it is whole.
 func (h *house) fill(ctx context.Context, people []member) error {
 	if err := h.anchor(ctx, &people[0]); err != nil {
+		return err
+	}
+	if err := h.keep(ctx); err != nil {
 		return err
 	}
 	last := len(people) - 1

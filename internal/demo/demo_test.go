@@ -15,6 +15,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
@@ -103,7 +104,7 @@ func TestTheHistoryHoldsAllThatCoachesDo(t *testing.T) {
 	require.Greater(t, reasons, 5, "some depart from the proposal and say why")
 	require.Greater(t, words, 50)
 	require.Len(t, by, 2, "two coaches")
-	require.Len(t, m.Athletes, 24)
+	require.Len(t, m.Athletes, 25)
 	require.Greater(t, len(m.Written), 8)
 }
 
@@ -160,7 +161,7 @@ func TestAWholeDemoStaysAsItIs(t *testing.T) {
 	require.NotEqual(t, first.Link.Code, again.Link.Code, "the link is a fresh one")
 	require.Equal(t, writes, m.writes)
 	require.Len(t, m.Audit, changes+1, "the link is all that changed")
-	require.Len(t, m.Athletes, 24)
+	require.Len(t, m.Athletes, 25)
 }
 
 // Whenever the filling is broken off, the next one finishes it, even days later, to
@@ -217,6 +218,32 @@ func (m *memory) kept() map[string][]string {
 		all[a.Name] = append(lines, fmt.Sprint(a.Phase, a.PhaseSince, a.Held, a.ClearedAt.UTC(), a.JoinedOn, a.CoachWord))
 	}
 	return all
+}
+
+// Somebody has left and is erased before long; a note is private; whoever looks at
+// Priya's page finds who looked.
+func TestWhatIsKeptOfPeopleIsThereToBeSeen(t *testing.T) {
+	m, _, _ := filled(t, "", tuesday)
+	use := privacy.Service{Store: m, Now: func() time.Time { return tuesday }}
+	marta := roster.Actor{Club: m.club(t).ID, Coach: 1}
+	ending, err := use.Ending(context.Background(), marta)
+	require.NoError(t, err)
+	require.Len(t, ending, 1)
+	require.Equal(t, "Ottoline Vieira", ending[0].Athlete.Name)
+	require.True(t, ending[0].Until.After(tuesday.AddDate(0, 0, 7)), "and not so soon that nobody sees it")
+	require.NotEmpty(t, m.Looked)
+	require.True(t, slices.ContainsFunc(m.Written, func(n roster.Note) bool { return n.Private }))
+	done, err := use.Daily(context.Background())
+	require.NoError(t, err)
+	require.Zero(t, done, "nobody yet")
+	use.Now = func() time.Time { return tuesday.AddDate(0, 1, 0) }
+	done, err = use.Daily(context.Background())
+	require.NoError(t, err)
+	require.Equal(t, privacy.Done{Left: 1}, done)
+	again, err := demo.Fill(context.Background(), deps(m, ""), tuesday.AddDate(0, 1, 0))
+	require.NoError(t, err)
+	require.True(t, again.Again, "whoever was erased does not come back")
+	require.Len(t, m.Athletes, 24)
 }
 
 func TestAClubOfRealPeopleIsLeftAlone(t *testing.T) {

@@ -12,6 +12,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/simulate"
@@ -35,10 +36,11 @@ type life struct {
 	keys     int
 	at       time.Time // now, as the use cases see it
 
-	phone   *entry.Service
-	desk    *decide.Service
-	counter *enrol.Service
-	pulse   *heart.Service
+	phone    *entry.Service
+	desk     *decide.Service
+	counter  *enrol.Service
+	pulse    *heart.Service
+	promises *privacy.Service
 }
 
 // sore is a session with pain of which the next morning is not told yet.
@@ -77,6 +79,7 @@ func (h *house) begin(ctx context.Context, m *member) (*life, error) {
 	l.desk = &decide.Service{Store: h.Store, Now: now}
 	l.counter = &enrol.Service{Store: h.Store, Now: now}
 	l.pulse = &heart.Service{Store: h.Store, Now: now}
+	l.promises = &privacy.Service{Store: h.Store, Now: now}
 	var err error
 	if l.id, err = h.add(ctx, m); err != nil {
 		return nil, err

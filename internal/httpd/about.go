@@ -2,7 +2,9 @@ package httpd
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
@@ -25,18 +27,6 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	v := s.aboutView(r, &about)
 	v.Phone, v.Archive = s.phone(r, "About me", part.MeAt, ""), part.MeAt+"/archive"
 	v.Stays = "When you leave the club, everything is kept for " + monthsWords(about.Keeping.Months) + " and then erased by itself."
-	logins, err := s.Access.Logins(r.Context(), visitorOf(r))
-	if err != nil {
-		return err
-	}
-	v.Logins = s.loginRows(r, logins, part.MeAt+"/logins/")
-	coach, err := s.coachWords(r, &about.Athlete)
-	if err != nil {
-		return err
-	}
-	if coach != "" {
-		v.Facts = append(v.Facts, page.Figure{Name: "Coach", Value: coach})
-	}
 	if about.Asked.IsZero() {
 		v.EraseAt = part.MeAt + "/erase"
 	} else {
@@ -106,11 +96,7 @@ func (s *server) aboutView(r *http.Request, about *privacy.About) page.About {
 	}
 	fact("Time zone", a.Zone)
 	fact("Here since", f.day(a.JoinedOn, today))
-	for _, c := range about.Counts {
-		if words := keptWords(c); words != "" {
-			v.Kept = append(v.Kept, words)
-		}
-	}
+	v.Kept = keptWords(about.Counts)
 	months := lookMonths(about.Looks, today, whose)
 	recent := min(len(months), monthsShown)
 	v.Looks, v.Older = months[:recent], months[recent:]
@@ -120,28 +106,49 @@ func (s *server) aboutView(r *http.Request, about *privacy.About) page.About {
 // monthsShown is how many months of looks are shown at once.
 const monthsShown = 3
 
-// keptWords say how many rows of a table there are: "38 sessions". What nobody gave
-// words to is described as the database does.
-func keptWords(c privacy.Count) string {
-	words := map[string][2]string{
-		"session": {"session", "sessions"}, "recording": {"heart-rate recording", "heart-rate recordings"},
-		"measurement": {"measurement of the heart", "measurements of the heart"}, "leave": {"time away", "times away"},
-		"note": {"note by a coach", "notes by coaches"}, "decision": {"decision by a coach", "decisions by coaches"},
-		"login": {"sign-in on a device, ended ones too", "sign-ins on devices, ended ones too"},
-		"code":  {"sign-in link that was made", "sign-in links that were made"},
-		"look":  {"line about who looked", "lines about who looked"}, "consent": {"consent", "consents"},
-		"health_check": {"set of answers about health", "sets of answers about health"},
-		"clearance":    {"clearance by a doctor", "clearances by doctors"},
+// keptTable is a table as people know what is in it.
+type keptTable struct{ name, one, many string }
+
+// keptTables are those that have words of their own, in the order of the page.
+func keptTables() []keptTable {
+	return []keptTable{
+		{"session", "session", "sessions"},
+		{"recording", "heart-rate recording", "heart-rate recordings"},
+		{"measurement", "measurement of the heart", "measurements of the heart"},
+		{"leave", "time away", "times away"},
+		{"health_check", "set of answers about health", "sets of answers about health"},
+		{"clearance", "clearance by a doctor", "clearances by doctors"},
+		{"decision", "decision by a coach", "decisions by coaches"},
+		{"note", "note by a coach", "notes by coaches"},
+		{"consent", "consent", "consents"},
+		{"login", "sign-in on a device, ended ones too", "sign-ins on devices, ended ones too"},
+		{"code", "sign-in link that was made", "sign-in links that were made"},
+		{"look", "line about who looked", "lines about who looked"},
 	}
-	switch named, known := words[c.Table]; {
-	case c.Table == "athlete", c.Table == "erasure": // said elsewhere on the page
-		return ""
-	case known:
-		return count(c.Rows, named[0], named[1])
-	case c.About != "":
-		return count(c.Rows, "line", "lines") + ": " + c.About
+}
+
+// keptWords say how many rows of each table there are: "38 sessions". What nobody
+// gave words to comes last, described as the database does; what is said elsewhere on
+// the page is left out.
+func keptWords(counts []privacy.Count) []string {
+	var words []string
+	rest := slices.DeleteFunc(slices.Clone(counts), func(c privacy.Count) bool { return c.Table == "athlete" || c.Table == "erasure" })
+	for _, t := range keptTables() {
+		rest = slices.DeleteFunc(rest, func(c privacy.Count) bool {
+			if c.Table == t.name {
+				words = append(words, capital(count(c.Rows, t.one, t.many)))
+			}
+			return c.Table == t.name
+		})
 	}
-	return count(c.Rows, "line", "lines") + " of “" + c.Table + "”"
+	for _, c := range rest {
+		about := strings.TrimSuffix(c.About, ".")
+		if about == "" {
+			about = "of “" + c.Table + "”"
+		}
+		words = append(words, capital(count(c.Rows, "line", "lines"))+": "+about)
+	}
+	return words
 }
 
 // monthsWords are a number of months: "a month", "18 months", "two years".

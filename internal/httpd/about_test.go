@@ -118,9 +118,16 @@ func TestAnAthleteReadsWhoLooked(t *testing.T) {
 	require.Contains(t, said, "April Ivo looked at your page on three days and your heart rate on one day.")
 	require.Contains(t, said, "March Ivo looked at your page on one day.")
 	require.Contains(t, text(me.one("details")), "January Ivo looked at your page on one day.")
-	require.Contains(t, said, "one session")
+	require.Contains(t, said, "One session")
 	require.Contains(t, said, "Time zone Europe/Lisbon")
 	require.Contains(t, text(p.visitors[clubCoach].get(at+"/kept").one("main")), "Ivo looked at the page on three days")
+}
+
+func TestWhatIsKeptInWords(t *testing.T) {
+	require.Equal(t, []string{"Thirty-eight sessions", "One note by a coach", "Two lines: Letters that were sent", "One line: of “spare”"}, keptWords([]privacy.Count{
+		{Table: "athlete", Rows: 1}, {Table: "erasure", Rows: 1}, {Table: "letter", Rows: 2, About: "Letters that were sent."},
+		{Table: "note", Rows: 1}, {Table: "session", Rows: 38}, {Table: "spare", Rows: 1},
+	}))
 }
 
 func TestTheArchiveIsAFile(t *testing.T) {

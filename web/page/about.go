@@ -9,7 +9,6 @@ type About struct {
 	Desk    part.Desk
 	Name    string
 	Back    string   // of a coach's: the athlete's page
-	Logins  []Login  // the athlete's own page only
 	Facts   []Figure // "Name", "E-mail", …
 	Kept    []string // "38 sessions"
 	Looks   []Month  // the newest first
@@ -69,4 +68,12 @@ func (v About) whom() string {
 		return "you"
 	}
 	return v.Name
+}
+
+// goes is what the athlete does outside.
+func (v About) goes() string {
+	if v.Back == "" {
+		return "walk and run"
+	}
+	return "walks and runs"
 }

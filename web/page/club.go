@@ -7,8 +7,7 @@ type Club struct {
 	Desk     part.Desk
 	Name     string
 	Coaches  []Coach
-	Settings Settings
-	Invite   string // action that makes an invitation; empty: not an owner. Field: role
+	Invite   string // action that makes an invitation; empty: not an owner
 	Invited  *SignLink
 	Gone     []Gone
 	Logins   []Login
@@ -21,8 +20,7 @@ type Club struct {
 type Coach struct {
 	Name  string
 	Email string
-	Role  string // "owner", "deputy"; empty for the others
-	Href  string // where an owner sees to the coach; empty: not an owner
+	Role  string // "owner"; empty for the others
 	You   bool
 }
 
@@ -31,7 +29,7 @@ type Gone struct {
 	Name  string
 	Href  string
 	Since string // "left on 3 April"
-	Back  string // action that takes them in again; empty: not for deputies
+	Back  string // action that takes them in again
 }
 
 // PasswordForm changes the coach's own password. Fields: current, password.

@@ -44,7 +44,6 @@ type Join struct {
 	Plain    part.Plain
 	Action   string
 	Club     string
-	Deputy   bool // the invitation is one for deputies
 	Name     string
 	Email    string
 	Errors   part.Errors

@@ -61,7 +61,6 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, heartPages())
 	maps.Copy(pages, joiningPages())
 	maps.Copy(pages, aboutPages())
-	maps.Copy(pages, rolePages())
 	return pages
 }
 

@@ -185,6 +185,9 @@ func (d *demo) athlete() []look {
 		{"delete", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.newest(tab) + "/delete") }},
 		d.address("away", "/away"),
 		d.address("me", "/me"),
+		d.address("me-erase", "/me/erase"),
+		{"me-asked", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main form button") }},
+		{"me-kept", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main section.stop button") }},
 	}
 	looks = append(looks, d.hearts()...)
 	return append(looks,
@@ -253,8 +256,8 @@ func (d *demo) portraits(people map[string]string) (looks []look) {
 // coachs are the other pages of a coach, those about somebody for one athlete.
 func (d *demo) coachs(one string) []look {
 	return append([]look{
-		d.address("roster", "/roster"), d.address("roster-mine", "/roster?whose=mine"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
-		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("member", "/club/coaches/1"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
+		d.address("roster", "/roster"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
+		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
 		d.address("enter", one+"/log"), d.address("all-sessions", one+"/sessions"), d.address("leave", one+"/leave"),
 	}, d.deeds(one)...)
 }
@@ -262,6 +265,13 @@ func (d *demo) coachs(one string) []look {
 // deeds are pages that come after something was done.
 func (d *demo) deeds(athlete string) []look {
 	return []look{
+		d.address("kept", athlete+"/kept"),
+		{"erase-wrong", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, athlete+"/kept"))
+			tab.Touch("details:has(#name) > summary")
+			tab.Fill("#name", "somebody else")
+			return tab.Press("details:has(#name) button")
+		}},
 		{"new-empty", 422, func(_ *testing.T, tab *browser.Tab) int64 {
 			tab.Open(reach(d.Program, "/athletes/new"))
 			tab.Fill("#name", "  ")
