@@ -1,12 +1,18 @@
 package httpd
 
 import (
+	"bytes"
+	"errors"
+	"io"
+	"log/slog"
+	"net"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
@@ -261,4 +267,83 @@ func TestATokenIsNotChosenByWhoeverComes(t *testing.T) {
 	b.post("/sign-in", "email", "mara@example.org", "password", rightPassword).leadsTo("/")
 	require.NotEqual(t, strings.Repeat("A", 43), b.cookie.Value)
 	(&browser{site: s, cookie: &http.Cookie{Name: "halfhour", Value: strings.Repeat("A", 43)}}).get("/").leadsTo("/sign-in")
+}
+
+// Whatever stands in a request, the log has as many lines as it would have had, each
+// readable, as text and as JSON.
+func TestNobodyWritesLinesIntoTheLog(t *testing.T) {
+	forged := "\n" + `time=2026-04-14T06:00:00Z level=ERROR msg=forged` + "\r\n" + `{"msg":"forged"}` + "\u2028\x1b[31m"
+	for _, handler := range []func(w io.Writer) slog.Handler{
+		func(w io.Writer) slog.Handler { return slog.NewTextHandler(w, nil) },
+		func(w io.Writer) slog.Handler { return slog.NewJSONHandler(w, nil) },
+	} {
+		var log bytes.Buffer
+		s := newSite(t, func(d *Deps) { d.Log = slog.New(handler(&log)) })
+		b := s.as(s.owner)
+		b.post("/sign-in", "email", forged, "password", forged, "next", forged)
+		b.post("/club/password", "current", forged, "password", forged)
+		b.get("/athletes/" + url.PathEscape(forged))
+		b.get("/in/" + url.PathEscape(forged) + "?said=" + url.QueryEscape(forged))
+		r := httptest.NewRequest("GET", "/roster", nil)
+		for _, name := range []string{"User-Agent", "Referer", "X-Forwarded-For", "Accept", "X-Request-Id"} {
+			r.Header.Set(name, forged)
+		}
+		b.do(r)
+		s.handler = s.server(failing(errors.New(forged)))
+		b.get("/fails")
+		require.NotContains(t, log.String(), "\nlevel=ERROR")
+		for line := range strings.SplitSeq(strings.TrimSuffix(log.String(), "\n"), "\n") {
+			require.Regexp(t, `^(time=\S+ level=(INFO|WARN|ERROR) msg=(request|failed) reference=|\{"time":"[^"]+","level":"(INFO|WARN|ERROR)","msg":"(request|failed)","reference":)`, line)
+			require.NotContains(t, line, "\x1b")
+			require.Equal(t, strings.Contains(line, "forged"), strings.Contains(line, "error"), "only a fault of the program is quoted: %s", line)
+		}
+	}
+}
+
+// Spaces, case and characters of any script belong to a password.
+func TestPasswordsAreTakenAsTyped(t *testing.T) {
+	for _, password := range []string{" two spaces around ", "MiXeD CaSe WoRdS", "日本語のながいことばです", strings.Repeat("a1b2c", 20), `'";<b>\%00 or 1=1 --`} {
+		s := newSite(t)
+		b := s.as(s.owner)
+		b.post("/club/password", "current", rightPassword, "password", password).leadsTo("/club?said=password")
+		for _, other := range []string{strings.TrimSpace(password), strings.ToLower(password), password + " ", password[:len(password)-1]} {
+			if other != password {
+				require.Equal(t, http.StatusUnprocessableEntity, s.nobody().post("/sign-in", "email", s.owner.Email, "password", other).StatusCode, "%q for %q", other, password)
+			}
+		}
+		s.nobody().post("/sign-in", "email", s.owner.Email, "password", password).leadsTo("/")
+	}
+}
+
+// Who sends its headers drop by drop, or far too many of them, holds no connection.
+func TestWhoeverIsSlowIsLetGo(t *testing.T) {
+	s := newSite(t)
+	server := Listener(s.handler, s.deps.Log)
+	for what, limit := range map[string]time.Duration{
+		"headers": server.ReadHeaderTimeout, "a request": server.ReadTimeout, "an answer": server.WriteTimeout, "nothing": server.IdleTimeout,
+	} {
+		require.Positive(t, limit, what)
+		require.LessOrEqual(t, limit, 2*time.Minute, what)
+	}
+	server.ReadHeaderTimeout = 50 * time.Millisecond
+	socket, err := (&net.ListenConfig{}).Listen(t.Context(), "tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	go func() { _ = server.Serve(socket) }()
+	defer server.Close()
+	for what, sent := range map[string]string{
+		"slow": "GET /sign-in HTTP/1.1\r\nHost: example.com\r\nX-Drop: ",
+		"many": "GET /sign-in HTTP/1.1\r\nHost: example.com\r\nX-Many: " + strings.Repeat("a", 64<<10) + "\r\n\r\n",
+	} {
+		line, err := (&net.Dialer{}).DialContext(t.Context(), "tcp", socket.Addr().String())
+		require.NoError(t, err)
+		require.NoError(t, line.SetDeadline(time.Now().Add(20*time.Second)))
+		_, err = io.WriteString(line, sent)
+		require.NoError(t, err, what)
+		answer, _ := io.ReadAll(line) // until the other side ends it
+		require.NotContains(t, string(answer), "200 OK", what)
+		if what == "many" {
+			require.Contains(t, string(answer), "431 ")
+		}
+		require.NoError(t, line.Close())
+	}
 }

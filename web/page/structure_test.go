@@ -286,3 +286,22 @@ func TestPlacesKeepWhatWasTold(t *testing.T) {
 	}
 	require.Len(t, numbers, 17, "every place has a number of its own")
 }
+
+// What is secret is typed unseen, by hand, pasted, or by what keeps passwords.
+func TestPasswordsAreTypedUnseen(t *testing.T) {
+	secrets := 0
+	each(t, func(t *testing.T, d doc) {
+		for _, n := range d.all("input") {
+			if !strings.Contains(attr(n, "name"), "password") && attr(n, "name") != "current" {
+				require.NotEqual(t, "password", attr(n, "type"))
+				continue
+			}
+			secrets++
+			require.Equal(t, "password", attr(n, "type"))
+			require.Contains(t, []string{"current-password", "new-password"}, attr(n, "autocomplete"))
+			require.Empty(t, attr(n, "value"), "none is ever sent back")
+			require.Empty(t, attr(n, "maxlength"), "none is cut")
+		}
+	})
+	require.Greater(t, secrets, 4)
+}

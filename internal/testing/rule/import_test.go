@@ -17,6 +17,8 @@ type listed struct {
 	ImportPath   string
 	Dir          string
 	GoFiles      []string
+	TestGoFiles  []string
+	XTestGoFiles []string
 	Imports      []string
 	TestImports  []string
 	XTestImports []string
@@ -25,7 +27,7 @@ type listed struct {
 // packages are all packages of the module, as the Go tool sees them.
 func packages(t *testing.T) []listed {
 	t.Helper()
-	command := exec.CommandContext(t.Context(), "go", "list", "-json=ImportPath,Dir,GoFiles,Imports,TestImports,XTestImports", Module+"/...")
+	command := exec.CommandContext(t.Context(), "go", "list", "-json=ImportPath,Dir,GoFiles,TestGoFiles,XTestGoFiles,Imports,TestImports,XTestImports", Module+"/...")
 	var told bytes.Buffer
 	command.Stderr = &told
 	out, err := command.Output()
