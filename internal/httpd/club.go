@@ -106,6 +106,12 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 	view.Desk.Loads = append(view.Desk.Loads, part.PasskeyScript)
 	if v.IsOwner() {
 		view.Invite = "/club/invitations"
+		if view.ByMail, err = s.inviteByMail(f); err != nil {
+			return err
+		}
+		if s.Mail != nil {
+			view.Mail = mailAt
+		}
 	}
 	return s.page(w, r, status, page.ClubPage(view))
 }

@@ -38,6 +38,10 @@ func noticeIn(r *http.Request) part.Notice {
 		return part.Notice{Text: "The change is stored."}
 	case "left":
 		return part.Notice{Text: "Gone from the roster. The sessions stay, and every login has ended."}
+	case "way-in":
+		return part.Notice{Text: "If somebody here has that address, a letter is on its way to it. The link in it works once, for an hour."}
+	case "mailed":
+		return part.Notice{Text: "The link is on its way by mail."}
 	case "returned":
 		return part.Notice{Text: "Back on the roster. Make a new sign-in link, since the old logins have ended."}
 	case "noted":

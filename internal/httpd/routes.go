@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), coaching(), belonging(), training(), hearts(), keeping())
+	return slices.Concat(doors(), coaching(), belonging(), training(), hearts(), keeping(), mailing())
 }
 
 // doors are how people come in.

@@ -50,6 +50,11 @@ func may() map[string]string {
 		"GET /no-signal":                       "yyyyyyyyy",
 		"GET /sign-in":                         "yyyyyyyyy",
 		"POST /sign-in":                        "yyyyyyyyy",
+		"GET /sign-in/forgotten":               "yyyyyyyyy",
+		"POST /sign-in/forgotten":              "yyyyyyyyy",
+		"POST /club/invitations/mail":          "snnffyffn",
+		"GET /mail":                            "snnffyffn",
+		"GET /mail/{letter}":                   "snnffyffn", // the letter is one of the club's
 		"POST /sign-in/passkey/ask":            "yyyyyyyyy",
 		"POST /sign-in/passkey":                "yyyyyyyyy",
 		"POST /sign-out":                       "yyyyyyyyy",
@@ -90,6 +95,7 @@ func may() map[string]string {
 		"GET /athletes/{athlete}/edit":                 "snnynyfnn",
 		"POST /athletes/{athlete}/edit":                "snnynyfnn",
 		"POST /athletes/{athlete}/link":                "snnynyfnn",
+		"POST /athletes/{athlete}/link/mail":           "snnynyfnn",
 		"POST /athletes/{athlete}/logins/{login}/end":  "snnynyynn", // the login is Ana's
 		"POST /athletes/{athlete}/left":                "snnynyfnn",
 		"POST /athletes/{athlete}/returned":            "snnynyfnn",
@@ -155,6 +161,9 @@ func may() map[string]string {
 func fields() map[string]string {
 	return map[string]string{
 		"POST /in/{code}":                                    "key=key-of-the-form",
+		"POST /sign-in/forgotten":                            "email=ana@example.org",
+		"POST /athletes/{athlete}/link/mail":                 "key=key-of-the-form",
+		"POST /club/invitations/mail":                        "key=key-of-the-form&email=new@example.org",
 		"POST /athletes/{athlete}/erase":                     "name=Ana",
 		"POST /club/keeping":                                 "keep_months=12",
 		"POST /athletes/{athlete}/sessions/{session}":        "key=key-of-the-form&version=1",
@@ -213,11 +222,12 @@ func newPeople(t *testing.T) *people {
 	owners, err := p.store.AddPasskey(context.Background(), roster.Actor{Club: s.club.ID, Coach: s.owner.ID},
 		access.Passkey{Club: s.club.ID, Coach: s.owner.ID, Credential: []byte("of the owner")})
 	require.NoError(t, err)
+	p.file(p.club.ID)
 	p.ids = map[string]string{
 		"{passkey}":     idText(owners),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID),
-		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "*": "site.css",
+		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "{letter}": oneFile, "*": "site.css",
 	}
 	return p
 }

@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/morning"
+	letters "halfhour.app/halfhour/internal/post" // post is a method here
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
@@ -58,6 +59,8 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 		Decide:  &decide.Service{Store: s.store, Now: clock},
 		Heart:   &heart.Service{Store: s.store, Now: clock, Read: readLines},
 		Privacy: &privacy.Service{Store: s.store, Now: clock},
+		Post:    &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
+		Mail:    &filed{},
 		Ready:   func(context.Context) error { return s.store.Down },
 		Log:     slog.New(slog.NewTextHandler(&s.log, nil)),
 		Random:  random, Now: clock,

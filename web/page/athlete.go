@@ -152,6 +152,7 @@ type SignLink struct {
 	QR      part.QR
 	Until   string // "It works once, until 28 April."
 	For     string // whom to give it to: "Ines Okafor"
+	Mail    MailTo // sends it by mail; zero: not offered
 }
 
 // Login is one device that is signed in.

@@ -8,6 +8,8 @@ type Club struct {
 	Name     string
 	Coaches  []Coach
 	Invite   string // action that makes an invitation; empty: not an owner
+	ByMail   MailTo // sends one by mail; zero: not an owner
+	Mail     string // address of the letters that went into files; empty: there are none to see
 	Invited  *SignLink
 	Gone     []Gone
 	Logins   []Login

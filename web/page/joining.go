@@ -18,7 +18,7 @@ type Joining struct {
 	Intro     []string
 	Seen      string // who sees the answers; empty: not said
 	Consent   []Consent
-	Tips      []string  // how something is taken, step by step; may be empty
+	Tips      []string // how something is taken, step by step; may be empty
 	Action    string
 	Key       string
 	Questions []Question

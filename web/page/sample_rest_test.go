@@ -61,6 +61,7 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, heartPages())
 	maps.Copy(pages, joiningPages())
 	maps.Copy(pages, aboutPages())
+	maps.Copy(pages, postPages())
 	return pages
 }
 
