@@ -97,6 +97,9 @@ func (s *server) aboutView(r *http.Request, about *privacy.About) page.About {
 	fact("Time zone", a.Zone)
 	fact("Here since", f.day(a.JoinedOn, today))
 	v.Kept = keptWords(about.Counts)
+	for _, c := range about.Consents {
+		v.Agreed = append(v.Agreed, s.consentWords(r, &c))
+	}
 	months := lookMonths(about.Looks, today, whose)
 	recent := min(len(months), monthsShown)
 	v.Looks, v.Older = months[:recent], months[recent:]
@@ -105,6 +108,22 @@ func (s *server) aboutView(r *http.Request, about *privacy.About) page.About {
 
 // monthsShown is how many months of looks are shown at once.
 const monthsShown = 3
+
+// consentWords say what was agreed to, by whom and when, and whether it stands.
+func (s *server) consentWords(r *http.Request, c *roster.Consent) string {
+	what := map[roster.ConsentKind]string{
+		roster.ToKeeping: "What is kept, who sees it and for how long",
+		roster.ToHealth:  "That answers about health are kept, and who sees them",
+		roster.IsAdult:   "Being of age",
+		roster.Guardian:  "The consent of " + c.Guardian + ", parent or guardian",
+	}[c.Kind]
+	f, today := datesFor(r), s.today(r)
+	words := what + ": agreed to " + f.when(c.On, today)
+	if !c.Stands() {
+		words += ", ended " + s.onDay(r, c.WithdrawnAt)
+	}
+	return words + "."
+}
 
 // keptTable is a table as people know what is in it.
 type keptTable struct{ name, one, many string }

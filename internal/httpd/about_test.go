@@ -123,6 +123,18 @@ func TestAnAthleteReadsWhoLooked(t *testing.T) {
 	require.Contains(t, text(p.visitors[clubCoach].get(at+"/kept").one("main")), "Ivo looked at the page on three days")
 }
 
+func TestConsentsAreShown(t *testing.T) {
+	p := newPeople(t)
+	p.store.Agreed = append(p.store.Agreed,
+		roster.Consent{Athlete: p.ana.ID, Kind: roster.ToHealth, Text: 1, On: day.On(2026, 4, 3), At: p.now.AddDate(0, 0, -11), WithdrawnAt: p.now},
+		roster.Consent{Athlete: p.ana.ID, Kind: roster.Guardian, Text: 1, On: day.On(2026, 4, 3), At: p.now.AddDate(0, 0, -11), Guardian: "Rosa Costa"})
+	for _, said := range []string{text(p.visitors[herself].get("/me").one("main")), text(p.visitors[clubCoach].get(athletePath(p.ana.ID) + "/kept").one("main"))} {
+		require.Contains(t, said, "That answers about health are kept, and who sees them: agreed to on 3 April, ended today.")
+		require.Contains(t, said, "The consent of Rosa Costa, parent or guardian: agreed to on 3 April.")
+	}
+	require.NotContains(t, p.visitors[otherAthlete].get("/me").body, "Consents")
+}
+
 func TestWhatIsKeptInWords(t *testing.T) {
 	require.Equal(t, []string{"Thirty-eight sessions", "One note by a coach", "Two lines: Letters that were sent", "One line: of “spare”"}, keptWords([]privacy.Count{
 		{Table: "athlete", Rows: 1}, {Table: "erasure", Rows: 1}, {Table: "letter", Rows: 2, About: "Letters that were sent."},

@@ -51,12 +51,13 @@ type Count struct {
 
 // About is what is kept of an athlete, in sum.
 type About struct {
-	Athlete roster.Athlete
-	Counts  []Count   // by table; only of those that hold something
-	Looks   []Look    // the newest day first
-	Asked   time.Time // when the athlete asked to be erased; zero: did not
-	Erased  time.Time // from when on that happens by itself; zero where nobody asked
-	Keeping Keeping
+	Athlete  roster.Athlete
+	Counts   []Count          // by table; only of those that hold something
+	Consents []roster.Consent // the newest first, those taken back too
+	Looks    []Look           // the newest day first
+	Asked    time.Time        // when the athlete asked to be erased; zero: did not
+	Erased   time.Time        // from when on that happens by itself; zero where nobody asked
+	Keeping  Keeping
 }
 
 // About sums up what is kept. Who may not see it does not find it.
@@ -67,6 +68,9 @@ func (s *Service) About(ctx context.Context, who roster.Actor, athlete roster.At
 	}
 	v := About{Athlete: a}
 	if v.Counts, err = s.Store.Counts(ctx, who.Club, athlete); err != nil {
+		return About{}, err
+	}
+	if v.Consents, err = s.Store.Consents(ctx, who.Club, athlete); err != nil {
 		return About{}, err
 	}
 	if v.Looks, err = s.Store.Looks(ctx, who.Club, athlete); err != nil {

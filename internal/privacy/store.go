@@ -35,6 +35,9 @@ type Store interface {
 	// Recording is that of a session, with its body.
 	Recording(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, session roster.SessionID) (roster.Recording, error)
 
+	// Consents of the athlete, the newest first, those taken back too.
+	Consents(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Consent, error)
+
 	// Look notes that a coach looked; for an athlete of nobody it is fault.NotFound.
 	Look(ctx context.Context, club roster.ClubID, coach roster.CoachID, athlete roster.AthleteID, what What, on day.Date, at time.Time) error
 	// Looks at the athlete, the newest day first.

@@ -11,6 +11,7 @@ type About struct {
 	Back    string   // of a coach's: the athlete's page
 	Facts   []Figure // "Name", "E-mail", …
 	Kept    []string // "38 sessions"
+	Agreed  []string // "Your answers about health may be kept: agreed to on 3 April."
 	Looks   []Month  // the newest first
 	Older   []Month  // folded away
 	Archive string   // where the file comes from

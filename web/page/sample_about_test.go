@@ -48,7 +48,8 @@ func about() page.About {
 			{Name: "Name", Value: "Ines Okafor"}, {Name: "E-mail", Value: "ines.okafor@riverside-beginners.example.org"},
 			{Name: "Year of birth", Value: "1985"}, {Name: "Time zone", Value: "Europe/Lisbon"}, {Name: "Here since", Value: "3 March"},
 		},
-		Kept: []string{"38 sessions", "12 heart-rate recordings", "three notes by coaches", "nine decisions by coaches", "two sign-ins on devices, ended ones too", "14 lines about who looked"},
+		Kept:   []string{"38 sessions", "12 heart-rate recordings", "three notes by coaches", "nine decisions by coaches", "two sign-ins on devices, ended ones too", "14 lines about who looked"},
+		Agreed: []string{"That answers about health are kept, and who sees them: agreed to on 3 March.", "What is kept, who sees it and for how long: agreed to on 3 March, taken back yesterday."},
 		Looks: []page.Month{
 			{Name: "April", Lines: []string{"Mara Lund looked at your page on three days, single sessions on one day and your heart rate on one day.", "Tomé Sá looked at your page on one day."}},
 			{Name: "March", Lines: []string{"Mara Lund looked at your page on five days."}},
