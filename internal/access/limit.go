@@ -76,12 +76,12 @@ func (s *Service) forgive(ctx context.Context, account string, from netip.Addr) 
 	return nil
 }
 
-// Codes that nobody made are counted for the address they come from. A code cannot
+// Codes that do not work are counted for the address they come from. A code cannot
 // be guessed, of 256 random bits; this is for whoever tries nevertheless.
 func codeLimit() limit { return limit{"codes", 50, 15 * time.Minute} }
 
-// Guessing is fault.TooMany for an address from which too many codes came that
-// nobody made. Then true ones wait too, but from elsewhere they work.
+// Guessing is fault.TooMany for an address from which too many codes came that do
+// not work. Then true ones wait too, but from elsewhere they work.
 func (s *Service) Guessing(ctx context.Context, from netip.Addr) error {
 	l := codeLimit()
 	n, err := s.Store.Tries(ctx, l.key("", from), s.Now().Add(-l.within))
@@ -91,7 +91,7 @@ func (s *Service) Guessing(ctx context.Context, from netip.Addr) error {
 	return err
 }
 
-// Guessed counts a code that nobody made.
+// Guessed counts a code that does not work.
 func (s *Service) Guessed(ctx context.Context, from netip.Addr) error {
 	l := codeLimit()
 	_, err := s.Store.Tried(ctx, l.key("", from), s.Now(), s.Now().Add(-l.within))

@@ -54,9 +54,18 @@ func (v *view) asFarAs(choice roster.Choice, phase string) bool {
 	return led != pathway.NoRung && v.shelf.Find(phase) <= led
 }
 
+// MayUndo says whether somebody of the club who sees the athlete may take the
+// decision back. A deputy takes back what he or she decided, unless it stops running
+// or lets it begin again.
+func MayUndo(who roster.Actor, d *roster.Decision) bool {
+	switch d.Choice {
+	case roster.Pause, roster.Resume, roster.Refer, roster.Cleared:
+		return !who.Deputy
+	}
+	return !who.Deputy || d.Coach == who.Coach
+}
+
 // mayUndo says why the actor may not take the decision back; nil where that may be.
-// A deputy takes back what he or she decided, unless it stops running or lets it
-// begin again.
 func (s *Service) mayUndo(ctx context.Context, who roster.Actor, d *roster.Decision) error {
 	if who.OwnOnly {
 		file, err := s.Store.File(ctx, who.Club, d.Athlete, roster.Latest(s.Now()))
@@ -67,15 +76,8 @@ func (s *Service) mayUndo(ctx context.Context, who roster.Actor, d *roster.Decis
 			return fault.New(fault.NotFound, "")
 		}
 	}
-	if !who.Deputy {
-		return nil
-	}
-	switch d.Choice {
-	case roster.Pause, roster.Resume, roster.Refer, roster.Cleared:
-		return fault.New(fault.Forbidden, "Only a coach takes back what stops running or lets it begin again.")
-	}
-	if d.Coach != who.Coach {
-		return fault.New(fault.Forbidden, "A deputy takes back own decisions only. A coach can take this one back.")
+	if !MayUndo(who, d) {
+		return fault.New(fault.Forbidden, "A deputy takes back own decisions, and none that stops running or lets it begin again. A coach can take this one back.")
 	}
 	return nil
 }

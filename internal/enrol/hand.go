@@ -40,5 +40,12 @@ func (s *Service) Handed(ctx context.Context, who roster.Actor) ([]roster.Handed
 // TakeOver says that the coach has seen that the athlete is his or hers now; seen
 // already is no error.
 func (s *Service) TakeOver(ctx context.Context, who roster.Actor, id roster.AthleteID) error {
+	a, err := s.Store.Athlete(ctx, who.Club, id)
+	if err == nil && !who.Sees(&a) {
+		err = fault.New(fault.NotFound, "")
+	}
+	if err != nil {
+		return err
+	}
 	return s.Store.TakeOver(ctx, who, id)
 }

@@ -27,6 +27,18 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	v := s.aboutView(r, &about)
 	v.Phone, v.Archive = s.phone(r, "About me", part.MeAt, ""), part.MeAt+"/archive"
 	v.Stays = "When you leave the club, everything is kept for " + monthsWords(about.Keeping.Months) + " and then erased by itself."
+	logins, err := s.Access.Logins(r.Context(), visitorOf(r))
+	if err != nil {
+		return err
+	}
+	v.Logins = s.loginRows(r, logins, part.MeAt+"/logins/")
+	coach, err := s.coachWords(r, &about.Athlete)
+	if err != nil {
+		return err
+	}
+	if coach != "" {
+		v.Facts = append(v.Facts, page.Figure{Name: "Coach", Value: coach})
+	}
 	if about.Asked.IsZero() {
 		v.EraseAt = part.MeAt + "/erase"
 	} else {

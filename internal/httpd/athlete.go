@@ -44,6 +44,9 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	if !p.Athlete.LeftAt.IsZero() {
 		v.Decision = page.Decision{}
 	}
+	if visitorOf(r).IsDeputy() {
+		athleteForDeputy(&v, p, actorOf(r))
+	}
 	if err := s.fillAccess(r, p, &v, key); err != nil {
 		return err
 	}

@@ -20,7 +20,9 @@ func (s *server) fillAccess(r *http.Request, p *morning.Portrait, v *page.Athlet
 	if err != nil {
 		return err
 	}
-	v.EditHref = at + "/edit"
+	if v.Hand, err = s.handForm(r, a); err != nil {
+		return err
+	}
 	deputy := actorOf(r).Deputy
 	v.NoteForm = page.NoteForm{Action: at + "/notes", Key: string(key), Plain: deputy}
 	if !deputy {
@@ -33,6 +35,11 @@ func (s *server) fillAccess(r *http.Request, p *morning.Portrait, v *page.Athlet
 	if v.Leave, err = s.leaveView(r, a, p.Leaves, &form{}); err != nil {
 		return err
 	}
+	if !visitorOf(r).IsKeeper() {
+		v.Access.LinkAction = ""
+		return nil
+	}
+	v.EditHref = at + "/edit"
 	first := firstName(a.Name)
 	if a.LeftAt.IsZero() {
 		v.LeaveClub = page.Confirm{

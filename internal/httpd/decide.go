@@ -62,14 +62,14 @@ func (s *server) settle(w http.ResponseWriter, r *http.Request) error {
 		choice, word = roster.Hold, easeWord
 	}
 	if len(picks) == 0 {
-		s.redirect(w, r, part.RosterAt+"?said=nobody-ticked")
+		s.redirect(w, r, part.RosterAt+"?said=nobody-ticked"+whoseIn(f))
 		return nil
 	}
 	settled, err := s.Decide.Settle(r.Context(), actorOf(r), choice, word, picks)
 	if err != nil {
 		return err
 	}
-	s.redirect(w, r, part.RosterAt+settledQuery(settled))
+	s.redirect(w, r, part.RosterAt+settledQuery(settled)+whoseIn(f))
 	return nil
 }
 
@@ -106,7 +106,7 @@ func decidedNotice(r *http.Request, m *morning.Morning, now time.Time) part.Noti
 			continue
 		}
 		said = append(said, row.Athlete.Name+" "+decidedWords(d, row.Shelf)+".")
-		if now.Sub(d.At) < undoWithin {
+		if now.Sub(d.At) < undoWithin && decide.MayUndo(actorOf(r), d) {
 			n.Undo.Action = undoAt
 			n.Undo.Fields = append(n.Undo.Fields, part.Hidden{Name: "decision", Value: id})
 		}
@@ -116,6 +116,9 @@ func decidedNotice(r *http.Request, m *morning.Morning, now time.Time) part.Noti
 		if slices.Contains(left, strconv.FormatInt(int64(row.Athlete.ID), 10)) {
 			names = append(names, row.Athlete.Name)
 		}
+	}
+	if n.Undo.Action != "" && r.URL.Query().Get("whose") == mine {
+		n.Undo.Fields = append(n.Undo.Fields, part.Hidden{Name: "whose", Value: mine})
 	}
 	n.Text = strings.Join(said, " ")
 	if len(said) > 2 {
@@ -223,7 +226,7 @@ func (s *server) undo(w http.ResponseWriter, r *http.Request) error {
 			to = athletePath(d.Athlete)
 		}
 	}
-	s.redirect(w, r, to+"?said=undone")
+	s.redirect(w, r, to+"?said=undone"+whoseIn(f))
 	return nil
 }
 

@@ -124,9 +124,9 @@ func (s *server) setUp(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-// joinPage is where a coach's invitation leads.
+// joinPage is where the invitation of a coach or a deputy leads.
 func (s *server) joinPage(w http.ResponseWriter, r *http.Request) error {
-	o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite)
+	o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite, access.DeputyInvite)
 	if err != nil {
 		return err
 	}
@@ -135,14 +135,14 @@ func (s *server) joinPage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *server) showJoin(w http.ResponseWriter, r *http.Request, status int, o access.Offer, f *form) error {
 	v := page.Join{
-		Plain: s.plain(r, "Join "+o.Club.Name), Action: r.URL.Path, Club: o.Club.Name,
+		Plain: s.plain(r, "Join "+o.Club.Name), Action: r.URL.Path, Club: o.Club.Name, Deputy: o.Purpose == access.DeputyInvite,
 		Name: f.text("name"), Email: f.text("email"), Errors: f.errors(), Mistakes: f.mistakes(doorLabels()),
 	}
 	v.Plain.Demo = o.Club.Demo
 	return s.page(w, r, status, page.JoinPage(v))
 }
 
-// join makes a coach of whoever was invited.
+// join makes a coach or a deputy of whoever was invited.
 func (s *server) join(w http.ResponseWriter, r *http.Request) error {
 	f, err := formOf(r)
 	if err != nil {
@@ -151,7 +151,7 @@ func (s *server) join(w http.ResponseWriter, r *http.Request) error {
 	o, err := s.Access.Join(r.Context(), codeIn(r), newcomerFrom(f), access.Device(r.UserAgent()))
 	switch {
 	case f.take(err):
-		o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite)
+		o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite, access.DeputyInvite)
 		if err != nil {
 			return err
 		}

@@ -84,12 +84,11 @@ func noticeIn(r *http.Request) part.Notice {
 		return part.Notice{Text: "Taken as the maximum, from the date of that session on."}
 	case "offer-left":
 		return part.Notice{Text: "Left. This recording is not asked about again."}
-	case "ended":
-		return part.Notice{Text: "That login has ended."}
-	case "password":
-		return part.Notice{Text: "You have a new password. Your other logins have ended."}
 	}
-	return keepingNotice(r.URL.Query().Get("said"))
+	if n := keepingNotice(r.URL.Query().Get("said")); n.Text != "" {
+		return n
+	}
+	return accessNotice(r)
 }
 
 // keepingNotice is about what is kept of people.

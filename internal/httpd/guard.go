@@ -78,15 +78,15 @@ func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (er
 	return line.serve(s, w, r)
 }
 
-// unguessed serves a one-time link, unless too many that nobody made were tried
-// from the address.
+// unguessed serves a one-time link, unless too many that do not work were tried from
+// the address.
 func (s *server) unguessed(line route, w http.ResponseWriter, r *http.Request) error {
 	from := middleware.GetClientIPAddr(r.Context())
 	if err := s.Access.Guessing(r.Context(), from); err != nil {
 		return err
 	}
 	err := line.serve(s, w, r)
-	if fault.KindOf(err) == fault.NotFound {
+	if k := fault.KindOf(err); k == fault.NotFound || k == fault.Gone {
 		if counted := s.Access.Guessed(r.Context(), from); counted != nil {
 			return counted
 		}

@@ -14,7 +14,8 @@ import (
 
 // rosterPage is the coach's morning.
 func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
-	m, err := s.Morning.Roster(r.Context(), clubOf(r), actorOf(r), false)
+	own := r.URL.Query().Get("whose") == mine
+	m, err := s.Morning.Roster(r.Context(), clubOf(r), actorOf(r), own)
 	if err != nil {
 		return err
 	}
@@ -25,7 +26,16 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	everybody := len(m.Decide) + len(m.Steady) + len(m.Quiet) + len(m.Away) + len(m.Coming)
 	v := page.Roster{
 		Desk: s.desk(r, "Roster", part.InRoster), Lead: leadWords(m), Sub: subWords(m), Find: strings.TrimSpace(r.URL.Query().Get("find")),
-		NewHref: "/athletes/new", Begin: everybody == 0,
+		Begin: everybody == 0 && !own,
+	}
+	if visitorOf(r).IsKeeper() {
+		v.NewHref = "/athletes/new"
+	}
+	if own || m.Others > 0 {
+		v.Whose = page.Whose{Mine: part.RosterAt + "?whose=" + mine, All: part.RosterAt, Own: own}
+	}
+	if err := s.fillNews(r, &v); err != nil {
+		return err
 	}
 	if v.Asked, err = s.askingRows(r); err != nil {
 		return err
@@ -37,7 +47,31 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 		v.Found = findNames(m, v.Find, everybody)
 	}
 	fillRoster(&v, m, key, datesFor(r))
+	if visitorOf(r).IsDeputy() {
+		rosterForDeputy(&v, m)
+	}
 	return s.page(w, r, http.StatusOK, page.RosterPage(v))
+}
+
+// mine is how the address says that only the coach's own athletes are shown.
+const mine = "mine"
+
+// whoseIn is the end of an address that remembers whose athletes a form was shown
+// with.
+func whoseIn(f *form) string {
+	if f.text("whose") == mine {
+		return "&whose=" + mine
+	}
+	return ""
+}
+
+// fillNews puts in what the coach is told until it was seen to.
+func (s *server) fillNews(r *http.Request, v *page.Roster) (err error) {
+	if v.News.Logins, err = s.newLogins(r, "/logins/"); err != nil {
+		return err
+	}
+	v.News.Handed, err = s.handedLines(r)
+	return err
 }
 
 // findNames leaves only the rows whose name holds what is searched for.

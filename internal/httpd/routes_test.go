@@ -74,6 +74,13 @@ func may() map[string]string {
 		"POST /club/passkeys":                  "snnyyyyyn",
 		"POST /club/passkeys/{passkey}/remove": "snnnnynnn", // the passkey is the owner's own
 		"POST /logins/{login}/end":             "snnnnynnn", // the login is the owner's own
+		"POST /club/settings":                  "snnffyffn",
+		"GET /club/coaches/{coach}":            "snnffyffn",
+		"POST /club/coaches/{coach}/role":      "snnffyffn",
+		"POST /club/coaches/{coach}/end":       "snnffyffn",
+		"POST /logins/{login}/mine":            "snnnnynnn", // the login is the owner's own
+		"POST /me/logins/{login}/end":          "synnnnnnn", // the login is Ana's
+		"POST /me/logins/{login}/mine":         "synnnnnnn",
 
 		"GET /roster":                                        "snnyyyyyn",
 		"POST /roster":                                       "snnyyyyyn",
@@ -97,6 +104,8 @@ func may() map[string]string {
 		"POST /athletes/{athlete}/link":                "snnynyfnn",
 		"POST /athletes/{athlete}/link/mail":           "snnynyfnn",
 		"POST /athletes/{athlete}/logins/{login}/end":  "snnynyynn", // the login is Ana's
+		"POST /athletes/{athlete}/hand":                "snnynyfnn",
+		"POST /athletes/{athlete}/taken":               "snnynyfnn",
 		"POST /athletes/{athlete}/left":                "snnynyfnn",
 		"POST /athletes/{athlete}/returned":            "snnynyfnn",
 		"POST /athletes/{athlete}/notes":               "snnynyynn",
@@ -166,6 +175,8 @@ func fields() map[string]string {
 		"POST /club/invitations/mail":                        "key=key-of-the-form&email=new@example.org",
 		"POST /athletes/{athlete}/erase":                     "name=Ana",
 		"POST /club/keeping":                                 "keep_months=12",
+		"POST /club/coaches/{coach}/role":                    "role=deputy",
+		"POST /athletes/{athlete}/hand":                      "coach=0",
 		"POST /athletes/{athlete}/sessions/{session}":        "key=key-of-the-form&version=1",
 		"POST /athletes/{athlete}/sessions/{session}/delete": "version=1",
 		"POST /sessions/{session}":                           "key=key-of-the-form&version=1",
@@ -226,7 +237,7 @@ func newPeople(t *testing.T) *people {
 	p.ids = map[string]string{
 		"{passkey}":     idText(owners),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
-		"{session}": idText(logged.ID),
+		"{session}": idText(logged.ID), "{coach}": idText(p.coach.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "{letter}": oneFile, "*": "site.css",
 	}
 	return p
@@ -280,7 +291,7 @@ func (p *people) path(pattern string) string {
 	}
 	if strings.Contains(pattern, "{login}") {
 		coach, athlete := p.owner.ID, roster.AthleteID(0)
-		if strings.Contains(pattern, "{athlete}") {
+		if strings.Contains(pattern, "{athlete}") || strings.HasPrefix(pattern, "/me/") {
 			coach, athlete = 0, p.ana.ID
 		}
 		pattern = strings.Replace(pattern, "{login}", p.login(coach, athlete), 1)

@@ -44,6 +44,9 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 		Others:  append(otherKinds(b, readiness.Planned.String()), part.Link{Href: b.list(), Words: "My sessions"}, part.Link{Href: b.heart(""), Words: "Heart rate"}, part.Link{Href: "/away", Words: "I am away"}),
 	}
 	v.Phone.Loads = []string{part.WaitingScript}
+	if v.News.Logins, err = s.newLogins(r, part.MeAt+"/logins/"); err != nil {
+		return err
+	}
 	prescribe(&v, &t, b, d)
 	for i := range t.FollowUps {
 		v.Follow = append(v.Follow, followUp(&t.FollowUps[i], b, key, d, t.Date))

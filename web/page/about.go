@@ -9,6 +9,7 @@ type About struct {
 	Desk    part.Desk
 	Name    string
 	Back    string   // of a coach's: the athlete's page
+	Logins  []Login  // the athlete's own page only
 	Facts   []Figure // "Name", "E-mail", …
 	Kept    []string // "38 sessions"
 	Agreed  []string // "Your answers about health may be kept: agreed to on 3 April."

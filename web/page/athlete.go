@@ -31,8 +31,9 @@ type Athlete struct {
 	NoteForm  NoteForm
 	Leave     Leave
 	Access    Access
-	EditHref  string
-	KeptHref  string   // what is kept of the athlete; empty: not for this coach
+	EditHref  string // empty: not for deputies
+	KeptHref  string // what is kept of the athlete; empty: not for this coach
+	Hand      HandOver
 	LeaveClub Confirm  // zero where the athlete has left
 	Return    Confirm  // zero where the athlete is here
 	Rules     []string // "7", "10.1": behind the verdict

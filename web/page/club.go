@@ -7,7 +7,8 @@ type Club struct {
 	Desk     part.Desk
 	Name     string
 	Coaches  []Coach
-	Invite   string // action that makes an invitation; empty: not an owner
+	Settings Settings
+	Invite   string // action that makes an invitation; empty: not an owner. Field: role
 	ByMail   MailTo // sends one by mail; zero: not an owner
 	Mail     string // address of the letters that went into files; empty: there are none to see
 	Invited  *SignLink
@@ -22,7 +23,8 @@ type Club struct {
 type Coach struct {
 	Name  string
 	Email string
-	Role  string // "owner"; empty for the others
+	Role  string // "owner", "deputy"; empty for the others
+	Href  string // where an owner sees to the coach; empty: not an owner
 	You   bool
 }
 
@@ -31,7 +33,7 @@ type Gone struct {
 	Name  string
 	Href  string
 	Since string // "left on 3 April"
-	Back  string // action that takes them in again
+	Back  string // action that takes them in again; empty: not for deputies
 }
 
 // PasswordForm changes the coach's own password. Fields: current, password.

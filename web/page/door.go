@@ -44,6 +44,7 @@ type Join struct {
 	Plain    part.Plain
 	Action   string
 	Club     string
+	Deputy   bool // the invitation is one for deputies
 	Name     string
 	Email    string
 	Errors   part.Errors

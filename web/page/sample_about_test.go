@@ -29,6 +29,10 @@ func aboutPages() map[string]templ.Component {
 func aboutMe() page.About {
 	v := about()
 	v.Phone, v.Archive, v.EraseAt = phone("About me", part.MeAt), "/me/archive", "/me/erase"
+	v.Logins = []page.Login{
+		{Device: "Safari on iPhone", Since: "since 3 March", Seen: "seen today", This: true, Action: "/me/logins/2/end"},
+		{Device: "Samsung browser on Android", Since: "since yesterday", Seen: "seen yesterday", Action: "/me/logins/3/end"},
+	}
 	v.Stays = "When you leave the club, everything is kept for two years and then erased by itself."
 	return v
 }

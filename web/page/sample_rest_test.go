@@ -62,6 +62,7 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, joiningPages())
 	maps.Copy(pages, aboutPages())
 	maps.Copy(pages, postPages())
+	maps.Copy(pages, rolePages())
 	return pages
 }
 

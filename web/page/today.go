@@ -9,6 +9,7 @@ import (
 // Today is what an athlete's phone shows first.
 type Today struct {
 	Phone   part.Phone
+	News    News
 	Name    string      // first name
 	Day     string      // "Tuesday, session 2 of 3"
 	Big     string      // "Run 2 minutes, walk 3, six times"
