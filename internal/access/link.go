@@ -28,9 +28,10 @@ func (s *Service) AthleteLink(ctx context.Context, who roster.Actor, athlete ros
 }
 
 // Invitation makes the link with which one new coach or deputy comes in; the one
-// before for the same role ends. Only an owner may; else fault.Forbidden.
+// before for the same role ends. Only an owner with a fresh sign-in may; else
+// fault.Forbidden.
 func (s *Service) Invitation(ctx context.Context, v *Visitor, role Role) (Link, error) {
-	if err := mustOwn(v); err != nil {
+	if err := s.mustOwnFresh(v); err != nil {
 		return Link{}, err
 	}
 	return s.put(ctx, v.Actor(), Code{Purpose: inviting(role), Club: v.Club.ID}, inviteHolds)

@@ -105,7 +105,7 @@ func TestInvitation(t *testing.T) {
 	plain := h.store.Coach(h.club.ID, "Ivo", "ivo@example.org", "")
 	_, err := h.access.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &plain, Login: access.Login{Club: h.club.ID, Coach: plain.ID}}, access.AsCoach)
 	require.Equal(t, fault.Forbidden, fault.KindOf(err))
-	link, err := h.access.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &h.owner, Login: access.Login{Club: h.club.ID, Coach: h.owner.ID}}, access.AsCoach)
+	link, err := h.access.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &h.owner, Login: access.Login{Club: h.club.ID, Coach: h.owner.ID, Since: h.now}}, access.AsCoach)
 	require.NoError(t, err)
 
 	_, err = h.access.Join(ctx, link.Code, access.Newcomer{Name: " ", Email: "lin", Password: "short"}, "")

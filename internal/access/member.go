@@ -35,9 +35,10 @@ type Freed int
 // GiveRole makes a coach of the club an owner, a coach or a deputy. It holds from
 // the next thing that the coach does: who somebody is, is asked anew each time. A
 // deputy has no athletes, so those of a new one become everybody's. Only an owner
-// may, else fault.Forbidden; a club keeps at least one, else fault.Conflict.
+// with a fresh sign-in may, else fault.Forbidden; a club keeps at least one, else
+// fault.Conflict.
 func (s *Service) GiveRole(ctx context.Context, v *Visitor, id roster.CoachID, role Role) (Freed, error) {
-	if err := mustOwn(v); err != nil {
+	if err := s.mustOwnFresh(v); err != nil {
 		return 0, err
 	}
 	switch role {
@@ -52,14 +53,15 @@ func (s *Service) GiveRole(ctx context.Context, v *Visitor, id roster.CoachID, r
 // everybody's. The name stays in what was decided and noted. The same rules as for
 // GiveRole hold; who left already is fault.NotFound.
 func (s *Service) EndMembership(ctx context.Context, v *Visitor, id roster.CoachID) (Freed, error) {
-	if err := mustOwn(v); err != nil {
+	if err := s.mustOwnFresh(v); err != nil {
 		return 0, err
 	}
 	return s.Store.EndMembership(ctx, v.Actor(), id, s.Now())
 }
 
-// ChangeClub changes name, time zone and whether coaches see only their own
-// athletes. Faults stand at club and zone; only an owner may.
+// ChangeClub changes name, time zone, whether coaches see only their own athletes,
+// and whether the club takes people under 18. Faults stand at club and zone; only an
+// owner may.
 func (s *Service) ChangeClub(ctx context.Context, v *Visitor, club roster.Club) error {
 	if err := mustOwn(v); err != nil {
 		return err
@@ -79,6 +81,26 @@ func checkClub(club *roster.Club) (faults []fault.Field) {
 		faults = append(faults, fault.Field{Place: "zone", Message: m})
 	}
 	return faults
+}
+
+// Fresh says whether the visitor signed in, or was asked again, just now, as it is
+// needed to say who is a coach of the club.
+func (s *Service) Fresh(v *Visitor) bool { return s.fresh(v) }
+
+// MayInvite says why the visitor may not let a coach or a deputy into the club; nil
+// for an owner with a fresh sign-in.
+func (s *Service) MayInvite(v *Visitor) error { return s.mustOwnFresh(v) }
+
+// mustOwnFresh is mustOwn for what outlives a login that was left open: it makes
+// ways in for others, or takes them away.
+func (s *Service) mustOwnFresh(v *Visitor) error {
+	if err := mustOwn(v); err != nil {
+		return err
+	}
+	if !s.fresh(v) {
+		return stale()
+	}
+	return nil
 }
 
 func mustOwn(v *Visitor) error {

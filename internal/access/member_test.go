@@ -79,6 +79,29 @@ func TestOnlyOwnersSayWhoIsWho(t *testing.T) {
 	}
 }
 
+// A login left open must not be enough to let somebody in for good, nor to put
+// somebody out.
+func TestWhoCoachesIsSaidWithAFreshSignIn(t *testing.T) {
+	h, ctx := newHouse(t), context.Background()
+	ivo := h.store.Coach(h.club.ID, "Ivo", "ivo@example.org", fake.HashOf(right))
+	o, _ := h.in(t, "mara@example.org", "")
+	h.now = h.now.Add(access.FreshFor)
+	mara := h.visitor(t, o.Token)
+	require.False(t, h.access.Fresh(mara))
+	for why, err := range map[string]error{
+		"role":   second(h.access.GiveRole(ctx, mara, ivo.ID, access.AsOwner)),
+		"end":    second(h.access.EndMembership(ctx, mara, ivo.ID)),
+		"invite": second(h.access.Invitation(ctx, mara, access.AsCoach)),
+	} {
+		require.Equal(t, fault.Forbidden, fault.KindOf(err), why)
+		require.Contains(t, fault.MessageOf(err), "a while ago", why)
+	}
+	require.NoError(t, h.access.ChangeClub(ctx, mara, roster.Club{Name: "Quay", Zone: "UTC"}), "the rest of the settings needs no proof")
+	require.NoError(t, h.access.ProveByPassword(ctx, mara, right, home))
+	_, err := h.access.GiveRole(ctx, h.visitor(t, o.Token), ivo.ID, access.AsOwner)
+	require.NoError(t, err)
+}
+
 func second[T any](_ T, err error) error { return err }
 
 func TestAMembershipEndsWithItsLoginsAndLinks(t *testing.T) {

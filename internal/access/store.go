@@ -130,7 +130,7 @@ type Store interface {
 	// forgets address and password, and gives how many athletes became everybody's;
 	// errors as for GiveRole.
 	EndMembership(ctx context.Context, who roster.Actor, id roster.CoachID, at time.Time) (Freed, error)
-	// ChangeClub replaces name, zone and OwnOnly.
+	// ChangeClub replaces name, zone, OwnOnly and Minors.
 	ChangeClub(ctx context.Context, who roster.Actor, club roster.Club) error
 
 	// Tries is how many attempts there were under the key since the instant.

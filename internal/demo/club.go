@@ -111,7 +111,7 @@ func (h *house) meet(ctx context.Context) error {
 		}
 	}
 	doors := h.doors(h.now.Add(-founded))
-	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &host, Login: access.Login{Club: h.club.ID, Coach: host.ID}}, access.AsCoach)
+	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &host, Login: access.Login{Club: h.club.ID, Coach: host.ID, Since: doors.Now()}}, access.AsCoach)
 	if err != nil {
 		return err
 	}

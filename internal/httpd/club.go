@@ -120,9 +120,12 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 	}
 	view.Desk.Loads = append(view.Desk.Loads, part.PasskeyScript)
 	if v.IsOwner() {
-		view.Invite = "/club/invitations"
+		view.Invite, view.Prove = "/club/invitations", s.proveFirst(v)
 		if view.ByMail, err = s.inviteByMail(f); err != nil {
 			return err
+		}
+		if view.Prove != "" {
+			view.ByMail = page.MailTo{}
 		}
 		if s.Mail != nil {
 			view.Mail = mailAt

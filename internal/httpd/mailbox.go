@@ -100,6 +100,9 @@ func (s *server) mailInvitation(w http.ResponseWriter, r *http.Request) error {
 	if len(f.faults) > 0 {
 		return errStale()
 	}
+	if err := s.Access.MayInvite(visitorOf(r)); err != nil {
+		return err
+	}
 	err = s.Post.InviteCoach(r.Context(), actorOf(r), f.ticked("deputy"), f.text("email"), key)
 	switch {
 	case f.take(err):

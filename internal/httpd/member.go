@@ -44,13 +44,22 @@ func (s *server) showMember(w http.ResponseWriter, r *http.Request, status int, 
 	}
 	view := page.Member{
 		Desk: s.desk(r, member.Name, part.InClub), Name: member.Name, Email: member.Email, Role: string(access.RoleOf(member)),
-		You: id == v.Coach.ID, Last: member.Owner && owners == 1, Give: memberPath(id) + "/role", Back: part.ClubAt, Wrong: wrong,
+		You: id == v.Coach.ID, Last: member.Owner && owners == 1, Give: memberPath(id) + "/role", Prove: s.proveFirst(v), Back: part.ClubAt, Wrong: wrong,
 		End: page.Confirm{
 			Action: memberPath(id) + "/end", Button: member.Name + " leaves the club",
 			Words: "Every login and link of " + member.Name + " ends at once, and the address and the password are forgotten. What was decided and noted stays, with the name. The athletes become everybody's.",
 		},
 	}
 	return s.page(w, r, status, page.MemberPage(view))
+}
+
+// proveFirst is where an owner whose sign-in is a while ago shows who it is; empty
+// where it is fresh.
+func (s *server) proveFirst(v *access.Visitor) string {
+	if s.Access.Fresh(v) {
+		return ""
+	}
+	return part.ClubAt + "#passkeys"
 }
 
 // giveRole makes a coach an owner, a coach or a deputy.
@@ -106,7 +115,7 @@ func freedWords(r *http.Request) string {
 }
 
 func settingsShown(club *roster.Club) page.Settings {
-	return page.Settings{Action: "/club/settings", Club: club.Name, Zone: club.Zone, Zones: zones(), OwnOnly: club.OwnOnly}
+	return page.Settings{Action: "/club/settings", Club: club.Name, Zone: club.Zone, Zones: zones(), OwnOnly: club.OwnOnly, Minors: club.Minors}
 }
 
 // changeClub stores the club's name, zone and who sees whom.
@@ -116,7 +125,7 @@ func (s *server) changeClub(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	club := clubOf(r)
-	club.Name, club.Zone, club.OwnOnly = f.text("club"), f.text("zone"), f.ticked("own_only")
+	club.Name, club.Zone, club.OwnOnly, club.Minors = f.text("club"), f.text("zone"), f.ticked("own_only"), f.ticked("minors")
 	err = s.Access.ChangeClub(r.Context(), visitorOf(r), club)
 	switch {
 	case f.take(err):

@@ -48,6 +48,19 @@ func TestAnOwnerSeesToACoach(t *testing.T) {
 	require.Nil(t, mara.cookie, "whoever leaves is signed out")
 }
 
+func TestAnOwnerProvesWhoItIsFirst(t *testing.T) {
+	p := newPeople(t)
+	mara := p.visitors[clubOwner]
+	p.now = p.now.Add(time.Hour)
+	require.Empty(t, mara.get("/club").all(`form[action="/club/invitations"]`))
+	require.Len(t, mara.get("/club").all(`a[href="/club#passkeys"]`), 1)
+	require.Empty(t, mara.get(memberPath(p.coach.ID)).all("input[name=role]"))
+	require.Equal(t, http.StatusForbidden, mara.post(memberPath(p.coach.ID)+"/role", "role", "owner").StatusCode)
+	mara.post("/club/proof", "current", rightPassword).leadsTo("/club?said=proved")
+	require.Len(t, mara.get("/club").all(`form[action="/club/invitations"]`), 1)
+	mara.post(memberPath(p.coach.ID)+"/role", "role", "owner").leadsTo("/club?said=role&freed=0")
+}
+
 func TestInvitingADeputy(t *testing.T) {
 	p := newPeople(t)
 	a := p.visitors[clubOwner].post("/club/invitations", "role", "deputy")
@@ -68,8 +81,8 @@ func TestTheClubsSettings(t *testing.T) {
 	require.Equal(t, http.StatusUnprocessableEntity, a.StatusCode)
 	require.Equal(t, "Mars", attr(a.one("input[name=zone]"), "value"), "what was typed stays")
 	require.True(t, has(a.one("input[name=own_only]"), "checked"))
-	mara.post("/club/settings", "club", "Quay", "zone", "Europe/Oslo", "own_only", "1").leadsTo("/club?said=club-changed")
-	require.Equal(t, roster.Club{ID: p.club.ID, Name: "Quay", Zone: "Europe/Oslo", OwnOnly: true}, p.store.Clubs[p.club.ID])
+	mara.post("/club/settings", "club", "Quay", "zone", "Europe/Oslo", "own_only", "1", "minors", "1").leadsTo("/club?said=club-changed")
+	require.Equal(t, roster.Club{ID: p.club.ID, Name: "Quay", Zone: "Europe/Oslo", OwnOnly: true, Minors: true}, p.store.Clubs[p.club.ID])
 	mara.post("/club/settings", "club", "Quay", "zone", "Europe/Oslo").leadsTo("/club?said=club-changed")
 	require.False(t, p.store.Clubs[p.club.ID].OwnOnly)
 }

@@ -268,7 +268,7 @@ func (p *people) login(coach roster.CoachID, athlete roster.AthleteID) string {
 // code makes a one-time code that the route takes.
 func (p *people) code(pattern string) string {
 	ctx, owner := context.Background(), &access.Visitor{
-		Club: p.club, Coach: &p.owner, Login: access.Login{Club: p.club.ID, Coach: p.owner.ID},
+		Club: p.club, Coach: &p.owner, Login: access.Login{Club: p.club.ID, Coach: p.owner.ID, Since: p.now},
 	}
 	var link access.Link
 	var err error

@@ -44,6 +44,7 @@ select id from changed`
 
 const (
 	endCoachLoginsSQL = `update login set ended_at = $3 where club_id = $1 and coach_id = $2 and ended_at is null`
+	endCoachKeysSQL   = `update passkey set removed_at = $3 where club_id = $1 and coach_id = $2 and removed_at is null`
 	endCoachCodesSQL  = `update code set expires_at = 'epoch' where club_id = $1 and coach_id = $2 and used_at is null`
 )
 
@@ -78,8 +79,10 @@ func (s *Store) EndMembership(ctx context.Context, who roster.Actor, id roster.C
 		if _, err := row(ctx, tx, readID[roster.CoachID], endCoachSQL, args(who, id, at)...); err != nil {
 			return err
 		}
-		if _, err := tx.Exec(ctx, endCoachLoginsSQL, who.Club, id, at); err != nil {
-			return err
+		for _, sql := range []string{endCoachLoginsSQL, endCoachKeysSQL} {
+			if _, err := tx.Exec(ctx, sql, who.Club, id, at); err != nil {
+				return err
+			}
 		}
 		if _, err := tx.Exec(ctx, endCoachCodesSQL, who.Club, id); err != nil {
 			return err
@@ -125,13 +128,14 @@ func free(ctx context.Context, tx pgx.Tx, who roster.Actor, id roster.CoachID) (
 
 var changeClubSQL = `
 with changed as (
-  update club set name = $4, zone = $5, own_only = $6 where club_id = $1
+  update club set name = $4, zone = $5, own_only = $6, minors = $7 where club_id = $1
   returning club_id as id
 ), ` + audited("club.change") + `
 select id from changed`
 
-// ChangeClub replaces name, zone and whether coaches see only their own athletes.
+// ChangeClub replaces name, zone, whether coaches see only their own athletes, and
+// whether the club takes minors.
 func (s *Store) ChangeClub(ctx context.Context, who roster.Actor, club roster.Club) error {
-	_, err := askOne(ctx, s, who.Club, readID[roster.ClubID], changeClubSQL, args(who, club.Name, club.Zone, club.OwnOnly)...)
+	_, err := askOne(ctx, s, who.Club, readID[roster.ClubID], changeClubSQL, args(who, club.Name, club.Zone, club.OwnOnly, club.Minors)...)
 	return err
 }

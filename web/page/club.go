@@ -11,6 +11,7 @@ type Club struct {
 	Invite   string // action that makes an invitation; empty: not an owner. Field: role
 	ByMail   MailTo // sends one by mail; zero: not an owner
 	Mail     string // address of the letters that went into files; empty: there are none to see
+	Prove    string // where an owner shows first that it is him or her; empty: no need
 	Invited  *SignLink
 	Gone     []Gone
 	Logins   []Login

@@ -10,6 +10,7 @@ type Member struct {
 	Role  string // owner, coach or deputy
 	You   bool
 	Last  bool   // the only owner: neither another role nor an end is offered
+	Prove string // where to show first that it is you; empty: the sign-in is fresh
 	Give  string // action that gives a role; field: role
 	End   Confirm
 	Back  string
@@ -25,13 +26,15 @@ func (v Member) roles() part.Choices {
 	}}
 }
 
-// Settings are what an owner may change of the club. Fields: club, zone, own_only.
+// Settings are what an owner may change of the club. Fields: club, zone, own_only,
+// minors.
 type Settings struct {
 	Action   string // empty: not an owner
 	Club     string
 	Zone     string
 	Zones    []string
 	OwnOnly  bool
+	Minors   bool
 	Errors   part.Errors
 	Mistakes []part.Mistake
 }

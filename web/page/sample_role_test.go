@@ -36,9 +36,11 @@ func rolePages() map[string]templ.Component {
 		Desk: desk("Bo Halvorsen", part.InClub), Name: "Bo Halvorsen", Email: "bo@example.org", Role: "coach", Give: "/club/coaches/2/role", Back: "/club",
 		End: page.Confirm{Action: "/club/coaches/2/end", Button: "Bo Halvorsen leaves the club", Words: "Every login ends."},
 	}
+	stale := member
+	stale.Prove = "/club#passkeys"
 	last := page.Member{Desk: desk("Mara Lund", part.InClub), Name: "Mara Lund", Email: "mara@example.org", Role: "owner", You: true, Last: true, Back: "/club"}
 	return map[string]templ.Component{
 		"roster-news": page.RosterPage(news), "today-news": page.TodayPage(today), "athlete-hand": page.AthletePage(handed),
-		"club-owner": page.ClubPage(owned), "member": page.MemberPage(member), "member-last": page.MemberPage(last),
+		"club-owner": page.ClubPage(owned), "member": page.MemberPage(member), "member-last": page.MemberPage(last), "member-prove": page.MemberPage(stale),
 	}
 }

@@ -40,7 +40,7 @@ func TestHandingOverWhereCoachesSeeTheirOwn(t *testing.T) {
 	require.Equal(t, 200, page.Status, page)
 
 	require.Contains(t, bo.Get("/roster").Text("[aria-label='Handed over to you']"), "Mara Lindqvist handed Ines Okafor over to you today.")
-	require.Contains(t, phone.Get("/me").Text("main"), "Your coach is Bo Halvorsen.")
+	require.Contains(t, phone.Get("/me").Text("main"), "Coach Bo Halvorsen")
 	for _, at := range []string{ines, ines + "/edit", ines + "/log", ines + "/sessions", ines + "/heart", ines + "/leave"} {
 		require.Equal(t, 404, una.Get(at).Status, at)
 		require.Equal(t, 200, bo.Get(at).Status, at)

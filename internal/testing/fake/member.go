@@ -88,7 +88,7 @@ func (s *Store) EndMembership(_ context.Context, who roster.Actor, id roster.Coa
 	return s.free(id), nil
 }
 
-// ChangeClub replaces name, zone and OwnOnly.
+// ChangeClub replaces name, zone, OwnOnly and Minors.
 func (s *Store) ChangeClub(_ context.Context, who roster.Actor, club roster.Club) error {
 	done, err := s.enter()
 	defer done()
@@ -96,7 +96,7 @@ func (s *Store) ChangeClub(_ context.Context, who roster.Actor, club roster.Club
 		return err
 	}
 	old := s.Clubs[who.Club]
-	old.Name, old.Zone, old.OwnOnly = club.Name, club.Zone, club.OwnOnly
+	old.Name, old.Zone, old.OwnOnly, old.Minors = club.Name, club.Zone, club.OwnOnly, club.Minors
 	s.Clubs[who.Club] = old
 	s.Audit = append(s.Audit, who)
 	return nil
