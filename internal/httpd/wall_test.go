@@ -284,7 +284,7 @@ func TestNobodyWritesLinesIntoTheLog(t *testing.T) {
 		b.post("/club/password", "current", forged, "password", forged)
 		b.get("/athletes/" + url.PathEscape(forged))
 		b.get("/in/" + url.PathEscape(forged) + "?said=" + url.QueryEscape(forged))
-		r := httptest.NewRequest("GET", "/roster", nil)
+		r := httptest.NewRequest(http.MethodGet, "/roster", nil)
 		for _, name := range []string{"User-Agent", "Referer", "X-Forwarded-For", "Accept", "X-Request-Id"} {
 			r.Header.Set(name, forged)
 		}
