@@ -180,7 +180,7 @@ func letterLines(text, here string) []page.LetterLine {
 		}
 		one := page.LetterLine{Words: line}
 		if here != "" && strings.HasPrefix(line, here+"/") && !strings.ContainsAny(line, " \t") {
-			one.Href = strings.TrimPrefix(line, here)
+			one.Href = localPath(strings.TrimPrefix(line, here))
 		}
 		lines = append(lines, one)
 	}

@@ -209,6 +209,19 @@ func TestNoSpellingLeadsElsewhere(t *testing.T) {
 	})
 }
 
+// A line of a letter becomes a link only to this app, whatever somebody is called.
+func TestNoLineOfALetterLeadsElsewhere(t *testing.T) {
+	const here = "http://127.0.0.1:8080"
+	lines := letterLines(strings.Join([]string{
+		here + "/in/abc", here + "//elsewhere.example", here + "/\\elsewhere.example", here + ".elsewhere.example/", here + "@elsewhere.example/", "https://elsewhere.example", here + "/a b",
+	}, "\n"), here)
+	var hrefs []string
+	for _, line := range lines {
+		hrefs = append(hrefs, line.Href)
+	}
+	require.Equal(t, []string{"/in/abc", "/", "/", "", "", "", ""}, hrefs)
+}
+
 // Whoever asks under a name that is not ours gets no link to it: not in a redirect,
 // and where the name was set not in a link that is made for others.
 func TestAForgedHostLeadsNowhere(t *testing.T) {

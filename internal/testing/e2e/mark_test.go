@@ -25,8 +25,8 @@ func TestMarksInEveryColumnStayText(t *testing.T) {
 	marked := c.mark()
 
 	seen := map[string]bool{}
-	pages := walk(t, coach, []string{"/roster", "/roster?find=img", "/club", "/pathway", "/athletes/new"}, seen)
-	pages += walk(t, phone, []string{"/today", "/log", "/log?kind=extra", "/sessions", "/away", "/heart", "/talk-test", "/go"}, seen)
+	pages := walk(t, coach, []string{"/roster", "/roster?find=img", "/club", "/mail", "/pathway", "/athletes/new"}, seen)
+	pages += walk(t, phone, []string{"/today", "/log", "/log?kind=extra", "/sessions", "/away", "/heart", "/talk-test", "/go", "/me"}, seen)
 	pages += walk(t, visitor.New(t, d.Address), []string{"/sign-in", "/in/" + strings.Repeat("A", 43)}, seen)
 	week := phone.Get("/phone/week")
 	require.Equal(t, "application/json", week.Header.Get("Content-Type"))
