@@ -21,6 +21,7 @@ import (
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/httpd"
 	"halfhour.app/halfhour/internal/jobs"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/passkey"
 	"halfhour.app/halfhour/internal/post"
@@ -144,6 +145,7 @@ type app struct {
 	privacy *privacy.Service
 	post    *post.Service
 	bag     *mailbag
+	join    *join.Service
 }
 
 func newApp(db *postgres.DB, c *config.Config, o outside) *app {
@@ -157,6 +159,7 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 		decide:  &decide.Service{Store: store, Now: o.now},
 		heart:   &heart.Service{Store: store, Now: o.now, Read: readFile},
 		privacy: &privacy.Service{Store: store, Now: o.now},
+		join:    &join.Service{Store: store, Now: o.now},
 	}
 }
 
@@ -168,7 +171,7 @@ func readFile(body []byte) (heart.File, error) {
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	d := httpd.Deps{
-		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Privacy: a.privacy, Post: a.post,
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}

@@ -72,13 +72,14 @@ type Offer struct {
 	Coach   roster.CoachID
 	Athlete roster.AthleteID
 	Name    string // of the coach or athlete it was made for; empty for SetUp and invitations
+	Used    bool   // it is Gone because somebody used it, not because it is too old
 }
 
 // Offered says what the link of the code offers, without using it; the errors
 // are those of Look.
 func (s *Service) Offered(ctx context.Context, code Token, purposes ...Purpose) (Offer, error) {
 	c, err := s.Look(ctx, code, purposes...)
-	o := Offer{Purpose: c.Purpose, Coach: c.Coach, Athlete: c.Athlete}
+	o := Offer{Purpose: c.Purpose, Coach: c.Coach, Athlete: c.Athlete, Used: !c.UsedAt.IsZero()}
 	if err != nil || c.Club == 0 {
 		return o, err
 	}

@@ -67,7 +67,7 @@ func inMemoryOf(t *testing.T, s *postgres.Store, club roster.Club, seen *morning
 	t.Helper()
 	m := newMemory()
 	use := morning.Service{Store: s, Now: func() time.Time { return tuesday }}
-	for _, rows := range [][]*morning.Row{seen.Decide, seen.Steady, seen.Quiet, seen.Away} {
+	for _, rows := range [][]*morning.Row{seen.Decide, seen.Steady, seen.Quiet, seen.Away, seen.Coming} {
 		for _, r := range rows {
 			require.Equal(t, r.Print, m.recall(t, s, &use, club, r.Athlete.ID).Print, "the roster and the page agree")
 		}

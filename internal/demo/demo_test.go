@@ -14,10 +14,12 @@ import (
 	"halfhour.app/halfhour/internal/demo"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/screening"
 	"halfhour.app/halfhour/internal/testing/fake"
 )
 
@@ -104,8 +106,27 @@ func TestTheHistoryHoldsAllThatCoachesDo(t *testing.T) {
 	require.Greater(t, reasons, 5, "some depart from the proposal and say why")
 	require.Greater(t, words, 50)
 	require.Len(t, by, 2, "two coaches")
-	require.Len(t, m.Athletes, 25)
+	require.Len(t, m.Athletes, 28)
 	require.Greater(t, len(m.Written), 8)
+}
+
+// Three are coming in: one whose answers wait for a coach, one for whom a doctor is
+// asked first, one who has not answered yet.
+func TestNewcomersAreComingIn(t *testing.T) {
+	m, seen, _ := filled(t, "", tuesday)
+	var kinds []morning.ComingKind
+	for _, row := range seen.Coming {
+		kinds = append(kinds, row.Coming.Kind)
+		require.Empty(t, m.sessions[row.Athlete.ID], row.Athlete.Name)
+		require.Less(t, row.Coming.Since, seen.Asked, "nothing happens on the day of the run")
+	}
+	require.Equal(t, []morning.ComingKind{morning.Waiting, morning.Clearing, morning.Invited}, kinds)
+	use := join.Service{Store: m, Now: func() time.Time { return tuesday }}
+	waiting, err := use.Review(context.Background(), roster.Actor{Club: seen.Coming[0].Athlete.Club, Coach: 1}, seen.Coming[0].Athlete.ID)
+	require.NoError(t, err)
+	require.Equal(t, screening.NotNeeded, waiting.Result.Advice)
+	require.False(t, waiting.HeartUsable, "a beta blocker")
+	require.Equal(t, "B4", waiting.Phase, "walks with ease, and an ankle was hurt: one phase lower")
 }
 
 func TestGuestsComeIn(t *testing.T) {
@@ -161,7 +182,7 @@ func TestAWholeDemoStaysAsItIs(t *testing.T) {
 	require.NotEqual(t, first.Link.Code, again.Link.Code, "the link is a fresh one")
 	require.Equal(t, writes, m.writes)
 	require.Len(t, m.Audit, changes+1, "the link is all that changed")
-	require.Len(t, m.Athletes, 25)
+	require.Len(t, m.Athletes, 28)
 }
 
 // Whenever the filling is broken off, the next one finishes it, even days later, to

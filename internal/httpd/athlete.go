@@ -47,6 +47,12 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	if visitorOf(r).IsDeputy() {
 		athleteForDeputy(&v, p, actorOf(r))
 	}
+	if p.Athlete.Arrival != roster.Here {
+		comingIn(&v, p, datesFor(r), visitorOf(r).IsKeeper())
+	}
+	if err := s.fillHealth(r, p, &v); err != nil {
+		return err
+	}
 	if err := s.fillAccess(r, p, &v, key); err != nil {
 		return err
 	}

@@ -35,13 +35,24 @@ func (s *server) enterPage(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	if err != nil {
-		return noLonger(r, err)
+		return noLonger(r, goneWords(o, err))
 	}
 	key, err := s.newKey()
 	if err != nil {
 		return err
 	}
 	return s.showEnter(w, r, http.StatusOK, o, string(key), &form{})
+}
+
+// goneWords help whoever opens a link that is over: on a second phone, or too late.
+func goneWords(o access.Offer, err error) error {
+	switch {
+	case fault.KindOf(err) != fault.Gone || o.Purpose != access.AthleteLink:
+		return err
+	case o.Used:
+		return fault.New(fault.Gone, "It was used already: it works once, on one phone. If that was yours, open Halfhour there; you are still signed in, and nothing that you answered is lost. To come in on this phone as well, ask your coach for a new link. If you never used it, tell your coach at once.")
+	}
+	return fault.New(fault.Gone, "It is too old by now. Ask your coach for a new one; nothing that you answered is lost.")
 }
 
 // enter uses the link up and signs in; a coach may choose a new password with it.
@@ -61,6 +72,11 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		return s.showEnter(w, r, http.StatusUnprocessableEntity, o, string(key), f)
+	}
+	if fault.KindOf(err) == fault.Gone {
+		if o, err := s.Access.Offered(r.Context(), codeIn(r), access.AthleteLink, access.CoachLink); err != nil {
+			return goneWords(o, err)
+		}
 	}
 	if err != nil {
 		return noLonger(r, err)

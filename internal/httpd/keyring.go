@@ -82,5 +82,5 @@ func keyNotice(said string) part.Notice {
 	case "proved":
 		return part.Notice{Text: "Thank you. For ten minutes you can change how you sign in."}
 	}
-	return part.Notice{}
+	return comingNotice(said)
 }

@@ -50,6 +50,9 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	if visitorOf(r).IsDeputy() {
 		rosterForDeputy(&v, m)
 	}
+	if v.Coming = comingRows(m.Coming, datesFor(r), visitorOf(r).IsKeeper()); len(v.Coming) > 0 {
+		v.Desk.Loads = []string{part.JoinStyle}
+	}
 	return s.page(w, r, http.StatusOK, page.RosterPage(v))
 }
 

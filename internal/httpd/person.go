@@ -14,7 +14,7 @@ import (
 
 // newPerson shows the form for a new athlete.
 func (s *server) newPerson(w http.ResponseWriter, r *http.Request) error {
-	return s.showNewPerson(w, r, http.StatusOK, page.Person{Zone: clubOf(r).Zone, AWeek: "3"})
+	return s.showNewPerson(w, r, http.StatusOK, page.Person{Zone: clubOf(r).Zone, AWeek: "3", Answers: onPhone})
 }
 
 // addPerson takes an athlete in and answers with the sign-in link, which is what a
@@ -33,7 +33,11 @@ func (s *server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.showLink(w, r, id, p.Name+" is in. Here is the way in.", true)
+	title := p.Name + " is in. Here is the way in."
+	if f.text("answers") == onPhone {
+		title = "Here is the invitation for " + p.Name
+	}
+	return s.showLink(w, r, id, title, true)
 }
 
 // Who asks the health questions of a new athlete.
@@ -42,10 +46,15 @@ const (
 	onPaper = "paper"
 )
 
+// usualWeek is how many sessions a week somebody has before anything is known.
+const usualWeek = 3
+
 // startFrom reads how the athlete comes in: by the questions on the phone, or asked
 // on paper by the coach.
 func startFrom(f *form, p *enrol.Person) enrol.Start {
 	if f.text("answers") == onPhone {
+		p.BirthYear, p.SessionsAWeek, p.HeartUsable = 0, usualWeek, true // the answers say
+		p.Unread = nil
 		return enrol.Start{}
 	}
 	start := enrol.Start{OnPaper: true, Phase: f.text("phase"), Paper: roster.Paper{On: f.date("asked_on"), By: f.text("asked_by")}}
@@ -65,14 +74,18 @@ func (s *server) showNewPerson(w http.ResponseWriter, r *http.Request, status in
 		}
 		v.Key = string(key)
 	}
+	v.Today = s.today(r).String()
+	if v.AskedBy == "" {
+		v.AskedBy = visitorOf(r).Coach.Name
+	}
 	v.New, v.Title, v.Action, v.Back = true, "A new athlete", "/athletes", part.RosterAt
 	if v.Answers == "" {
 		v.Answers = onPaper
 	}
-	v.Today = s.today(r).String()
 	v.Phases = phaseOptions(&shelf.Pathway)
 	v.Zones = zones()
 	v.Desk = s.desk(r, v.Title, part.InRoster)
+	v.Desk.Loads = []string{part.JoinStyle}
 	return s.page(w, r, status, page.PersonPage(v))
 }
 

@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), coaching(), belonging(), training(), hearts(), keeping(), mailing())
+	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), hearts(), keeping(), mailing())
 }
 
 // doors are how people come in.
@@ -67,6 +67,34 @@ func doors() []route {
 		{get, "/join/{code}", anybody, (*server).joinPage},
 		{post, "/join/{code}", anybody, (*server).join},
 	}
+}
+
+// joining is how somebody comes in before the first step: consent, questions, a
+// first walk; by themselves, or with a coach beside them.
+func joining() []route {
+	var lines []route
+	for _, of := range [...]struct {
+		base string
+		may  audience
+	}{{"", athlete}, {"/athletes/{athlete}", keeper}} {
+		at := of.base + part.JoiningAt
+		lines = append(lines,
+			route{get, at, of.may, (*server).joiningPage},
+			route{get, at + "/consent", of.may, (*server).consentPage},
+			route{post, at + "/consent", of.may, (*server).agree},
+			route{post, at + "/withdraw", of.may, (*server).withdraw},
+			route{get, at + "/walk", of.may, (*server).walkPage},
+			route{post, at + "/walk", of.may, (*server).walked},
+			route{get, at + "/paper", of.may, (*server).paperPage},
+			route{get, at + "/{section}", of.may, (*server).sectionPage},
+			route{post, at + "/{section}", of.may, (*server).answer},
+		)
+	}
+	return append(lines,
+		route{get, "/athletes/{athlete}/review", keeper, (*server).reviewPage},
+		route{post, "/athletes/{athlete}/review", keeper, (*server).confirm},
+		route{post, "/athletes/{athlete}/clearance", keeper, (*server).clear},
+	)
 }
 
 // coaching is the coach's morning, and an athlete's training as a coach sees it and

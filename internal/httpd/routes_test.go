@@ -97,8 +97,31 @@ func may() map[string]string {
 		"POST /athletes/{athlete}/sessions/{session}/delete": "snnynyynn",
 		"GET /athletes/{athlete}/sessions/{session}/stopped": "snnynyynn",
 
-		"GET /athletes/new":                            "snnyyyfyn",
-		"POST /athletes":                               "snnyyyfyn",
+		"GET /athletes/new":       "snnyyyfyn",
+		"POST /athletes":          "snnyyyfyn",
+		"GET /joining":            "syynnnnny",
+		"GET /joining/consent":    "syynnnnny",
+		"POST /joining/consent":   "syynnnnny",
+		"POST /joining/withdraw":  "syynnnnny",
+		"GET /joining/walk":       "syynnnnny",
+		"POST /joining/walk":      "syynnnnny",
+		"GET /joining/paper":      "snnnnnnnn", // only where a clearance is open, see joining_test.go
+		"GET /joining/{section}":  "syynnnnny",
+		"POST /joining/{section}": "syynnnnny",
+
+		"GET /athletes/{athlete}/joining":            "snnynyfnn",
+		"GET /athletes/{athlete}/joining/consent":    "snnynyfnn",
+		"POST /athletes/{athlete}/joining/consent":   "snnynyfnn",
+		"POST /athletes/{athlete}/joining/withdraw":  "snnynyfnn",
+		"GET /athletes/{athlete}/joining/walk":       "snnynyfnn",
+		"POST /athletes/{athlete}/joining/walk":      "snnynyfnn",
+		"GET /athletes/{athlete}/joining/paper":      "snnnnnfnn",
+		"GET /athletes/{athlete}/joining/{section}":  "snnynyfnn",
+		"POST /athletes/{athlete}/joining/{section}": "snnynyfnn",
+		"GET /athletes/{athlete}/review":             "snnynyfnn",
+		"POST /athletes/{athlete}/review":            "snnynyfnn",
+		"POST /athletes/{athlete}/clearance":         "snnynyfnn",
+
 		"GET /athletes/{athlete}/edit":                 "snnynyfnn",
 		"POST /athletes/{athlete}/edit":                "snnynyfnn",
 		"POST /athletes/{athlete}/link":                "snnynyfnn",
@@ -185,14 +208,15 @@ func fields() map[string]string {
 		"POST /athletes/{athlete}/notes":                     "key=key-of-the-form&text=hello",
 		"POST /athletes/{athlete}/leave":                     "key=key-of-the-form&from=2026-04-14",
 		"POST /athletes/{athlete}/leave/{leave}/back":        "to=2026-04-14",
-		"POST /away": "key=key-of-the-form&from=2026-04-14",
-		"POST /athletes/{athlete}/heart/measurements": "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
-		"POST /athletes/{athlete}/heart/offers":       "key=key-of-the-form&recording={recording}&choice=leave",
-		"POST /athletes/{athlete}/heart/formula":      "formula=fox",
-		"POST /athletes/{athlete}/talk-test":          "key=key-of-the-form&well=1&do=next",
-		"POST /heart/measurements":                    "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
-		"POST /talk-test":                             "key=key-of-the-form&well=1&do=next",
-		"POST /away/{leave}/back":                     "to=2026-04-14",
+		"POST /athletes/{athlete}/clearance":                 "key=key-of-the-form&version=1&given_on=2026-04-13&given_by=Dr+Aune",
+		"POST /away":                                         "key=key-of-the-form&from=2026-04-14",
+		"POST /athletes/{athlete}/heart/measurements":        "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
+		"POST /athletes/{athlete}/heart/offers":              "key=key-of-the-form&recording={recording}&choice=leave",
+		"POST /athletes/{athlete}/heart/formula":             "formula=fox",
+		"POST /athletes/{athlete}/talk-test":                 "key=key-of-the-form&well=1&do=next",
+		"POST /heart/measurements":                           "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
+		"POST /talk-test":                                    "key=key-of-the-form&well=1&do=next",
+		"POST /away/{leave}/back":                            "to=2026-04-14",
 	}
 }
 
@@ -237,7 +261,7 @@ func newPeople(t *testing.T) *people {
 	p.ids = map[string]string{
 		"{passkey}":     idText(owners),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
-		"{session}": idText(logged.ID), "{coach}": idText(p.coach.ID),
+		"{session}": idText(logged.ID), "{section}": "health", "{coach}": idText(p.coach.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "{letter}": oneFile, "*": "site.css",
 	}
 	return p

@@ -17,6 +17,7 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
 	letters "halfhour.app/halfhour/internal/post" // post is a method here
 	"halfhour.app/halfhour/internal/privacy"
@@ -35,6 +36,7 @@ type Deps struct {
 	Privacy *privacy.Service
 	Post    *letters.Service
 	Mail    Mail // letters that went into files; nil: they go through a mail server
+	Join    *join.Service
 
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger

@@ -21,6 +21,7 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
 	letters "halfhour.app/halfhour/internal/post" // post is a method here
 	"halfhour.app/halfhour/internal/privacy"
@@ -58,6 +59,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
 		Decide:  &decide.Service{Store: s.store, Now: clock},
 		Heart:   &heart.Service{Store: s.store, Now: clock, Read: readLines},
+		Join:    &join.Service{Store: s.store, Now: clock},
 		Privacy: &privacy.Service{Store: s.store, Now: clock},
 		Post:    &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
 		Mail:    &filed{},

@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -48,6 +49,9 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 		return err
 	}
 	prescribe(&v, &t, b, d)
+	if v.Limits = t.Limits.Limits; v.Limits != "" {
+		v.LimitBy = t.Limits.GivenBy + ", " + d.when(t.Limits.GivenOn, t.Date)
+	}
 	for i := range t.FollowUps {
 		v.Follow = append(v.Follow, followUp(&t.FollowUps[i], b, key, d, t.Date))
 		if f != nil && t.FollowUps[i].Session.ID == about {
@@ -61,6 +65,12 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 	v.Day = t.Date.Weekday().String()
 	v.Week = weekDays(t, b, d)
+	if before := beforeFirst(t, b); before != nil {
+		v.Before, v.Big = before, "Welcome, "+v.Name
+		v.Week, v.WeekSum = nil, ""
+		v.Others = slices.DeleteFunc(v.Others, func(l part.Link) bool { return isTraining(l.Href) })
+		return
+	}
 	if words := wayWords(t.Way); words != "" {
 		v.Stop = stopOf(t.Way, words)
 		v.Big = v.Stop.Title
@@ -80,6 +90,31 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 		v.Day = t.Date.Weekday().String() + ", " + strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done"
 		v.Rest = "Next session from " + d.near(t.Next, t.Date) + ". Rest is part of it."
 	}
+}
+
+// isTraining says whether the address is about training, which is not asked of
+// whoever has not begun.
+func isTraining(href string) bool {
+	return slices.ContainsFunc([]string{"/log", "/heart", "/away"}, func(at string) bool { return strings.HasPrefix(href, at) })
+}
+
+// beforeFirst is what comes before the first session, with the way there; nil where
+// nothing does.
+func beforeFirst(t *entry.Today, b subject) *page.Before {
+	var next string
+	switch t.Way {
+	case entry.Invited:
+		next = "To the questions"
+	case entry.Answered:
+		next = "What my answers come to"
+	case entry.Clearance:
+		next = "Why, and whom to ask"
+	case entry.Withdrawn:
+		next = "Read it again"
+	default:
+		return nil
+	}
+	return &page.Before{Words: []string{wayWords(t.Way)}, Next: part.Link{Href: b.joining(""), Words: next}}
 }
 
 // stopOf is why nothing is prescribed, as the page shows it.

@@ -54,6 +54,12 @@ func count(n int, one, many string) string {
 // leadWords say how many decide today and how many go steadily.
 func leadWords(m *morning.Morning) string {
 	if len(m.Decide)+len(m.Steady)+len(m.Quiet)+len(m.Away) == 0 {
+		switch n := len(m.Coming); {
+		case n == 1:
+			return "One person is coming in."
+		case n > 1:
+			return capital(number(n)) + " people are coming in."
+		}
 		return "Nobody is here yet. Add the first athlete."
 	}
 	lead := "Nobody needs a decision from you today."
@@ -72,9 +78,21 @@ func leadWords(m *morning.Morning) string {
 	return lead
 }
 
-// subWords say who is silent and who is away; empty where nobody is.
+// subWords say which newcomers wait, who is silent and who is away; empty where nobody is.
 func subWords(m *morning.Morning) string {
 	var parts []string
+	waiting := 0
+	for _, row := range m.Coming {
+		if row.Coming.Kind == morning.Waiting {
+			waiting++
+		}
+	}
+	switch {
+	case waiting == 1:
+		parts = append(parts, "One newcomer waits for a word from you.")
+	case waiting > 1:
+		parts = append(parts, capital(number(waiting))+" newcomers wait for a word from you.")
+	}
 	switch n := len(m.Quiet); {
 	case n == 1:
 		parts = append(parts, "One has not logged anything for a week.")

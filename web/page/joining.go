@@ -23,6 +23,7 @@ type Joining struct {
 	Key       string
 	Questions []Question
 	Button    string
+	Withdraw  Confirm  // takes the consent back; zero: there is none
 	Skip      part.Act // leaves this page out; zero: it cannot be
 	Errors    part.Errors
 	Mistakes  []part.Mistake
@@ -45,7 +46,7 @@ type Question struct {
 	Name     string // of the field; also its id
 	Label    string
 	Hint     string
-	Kind     string // one, many, number, text (several lines), line, days
+	Kind     string // one, many, effort (0 to 10), number, text (several lines), line, days
 	Options  []Choice
 	Rows     []DayRow // days: a row a day
 	Value    string   // number, text, line: what was typed
@@ -133,6 +134,14 @@ func (q Question) columns() []string {
 		}
 	}
 	return words
+}
+
+// comma closes what stands between two of them.
+func comma(between string) string {
+	if between == "" {
+		return ""
+	}
+	return ","
 }
 
 // described joins the group to its hint and its fault; it leads nowhere where there

@@ -21,7 +21,7 @@ type Person struct {
 	HeartOff  bool     // heart rate cannot be used
 	Phase     string
 	Phases    []PhaseOption // in order; new ones only
-	Answers   string        // new: who asks the health questions: phone or paper; empty: not asked about
+	Answers   string        // new: who asks the health questions: phone or paper
 	AskedOn   string        // new, paper: 2026-04-14
 	AskedBy   string        // new, paper
 	Today     string        // the latest day AskedOn can have

@@ -51,6 +51,7 @@ type Begin struct {
 	Action   string
 	Key      string
 	Version  string
+	Name     string     // first name
 	Proposed string     // "L1"
 	Title    string     // "Walk-led, phase 1 of 4"
 	Plan     string     // "run 1 min, walk 4 min, six times"

@@ -166,7 +166,7 @@ func review() page.Review {
 			{Title: "Your bones", Private: true, Rows: []page.Answer{{Asked: "Is one of these true of you?", Words: "A bone once cracked from strain alone"}}},
 		},
 		Fill: part.Link{Href: "/athletes/1/joining/you", Words: "Go through the answers together"},
-		Begin: &page.Begin{Action: "/athletes/1/review", Key: "KJH3K4J5JC", Proposed: "B2", Title: "Walking base, phase 2 of 4", Plan: "walk 20 min", Strip: *planned(),
+		Begin: &page.Begin{Action: "/athletes/1/review", Key: "KJH3K4J5JC", Name: "Ines", Proposed: "B2", Title: "Walking base, phase 2 of 4", Plan: "walk 20 min", Strip: *planned(),
 			Reasons: []string{"Walks half an hour with ease", "An earlier injury of the leg: one phase lower"}, Phases: phaseOptions(), AWeek: "3", AWeekWhy: "Three was answered.", Button: "Ines begins here"},
 		Consents: []string{"Agreed on 12 April 2026, on the phone."},
 	}

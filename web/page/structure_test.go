@@ -224,7 +224,6 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		"extra":     {render(t, page.AfterPage(extra())), "key kind ran minutes run_minutes longest_minutes effort talk hot pain pain[].site pain[].score limp signs date clock note"},
 		"strength":  {render(t, page.AfterPage(strength())), "key kind minutes effort pain pain[].site pain[].score limp signs date clock note"},
 		"roster":    {render(t, page.RosterPage(morning())), "find pick choice"},
-		"person":    {render(t, page.PersonPage(newPerson())), "key name email birth_year zone sessions_a_week heart_off phase"},
 		"paper":     {render(t, page.PersonPage(onPaper())), "key name email birth_year zone sessions_a_week heart_off phase answers asked_on asked_by"},
 		"consent":   {render(t, page.JoiningPage(consenting())), "key keeping health adult guardian guardian_name"},
 		"walk":      {render(t, page.JoiningPage(firstWalk())), "key talk effort choice"},

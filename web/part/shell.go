@@ -15,6 +15,7 @@ const (
 	MineAt    = "/sessions"
 	MeAt      = "/me"
 	GoAt      = "/go"
+	JoiningAt = "/joining"
 
 	ManifestAt = "/manifest.webmanifest"
 	WorkerAt   = "/sw.js"

@@ -143,7 +143,7 @@ func TestAnotherClubsAthlete(t *testing.T) {
 	for _, path := range []string{"", "/edit", "/log", "/sessions", "/sessions/1", "/sessions/1/delete", "/leave"} {
 		helpful(t, theirs.Get(at+path), 404, "nothing here")
 	}
-	own := theirs.Get("/athletes/new").Form("main form").Set("name", "Somebody Else", "zone", zone, "phase", "B1", "asked_on", beforeToday(), "asked_by", "Mara").Send()
+	own := theirs.Get("/athletes/new").Form("main form").Set("name", "Somebody Else", "zone", zone, "phase", "B1", "answers", "paper", "asked_on", beforeToday(), "asked_by", "Mara").Send()
 	other := theirs.Get(own.Link("To the athlete"))
 	for _, form := range []*visitor.Form{
 		other.Form(`form[action$="/decide"]`), other.Form(`form[action$="/notes"]`), other.Form(`form[action$="/leave"]`), other.Form(`form[action$="/link"]`),

@@ -78,7 +78,7 @@ func sameClub(t *testing.T, p *program.Program) {
 	at := page.Attr("main a[href^='/athletes/']:contains(Ines)", "href")
 	require.NotEmpty(t, at, page)
 	require.Equal(t, 1, len(coach.Get(at).All("table.sess tbody tr")))
-	page = coach.Get("/athletes/new").Form("main form").Set("name", "Somebody New", "zone", zone, "phase", "B1", "asked_on", beforeToday(), "asked_by", "Mara").Send()
+	page = coach.Get("/athletes/new").Form("main form").Set("name", "Somebody New", "zone", zone, "phase", "B1", "answers", "paper", "asked_on", beforeToday(), "asked_by", "Mara").Send()
 	require.Equal(t, 200, page.Status, page)
 }
 

@@ -68,8 +68,8 @@ func TestEveryPage(t *testing.T) {
 	d := newDemo(t)
 	nobody, phone, desk, second := browser.New(t, browser.Phone), browser.New(t, browser.Phone), d.coach(t), d.coach(t)
 	tour{"nobody", nobody, d.nobody()}.walk(t)
-	people := d.people(t, desk)
-	tours := []tour{{"coach", second, append(d.portraits(people), d.heartDesk(people)...)}, {"coach", desk, d.coachs(people["athlete-steady"])}, {"athlete", phone, d.athlete()}}
+	people, newcomers := d.people(t, desk), d.newcomers(t, desk)
+	tours := []tour{{"coach", second, append(append(d.portraits(people), d.heartDesk(people)...), d.comingIn(newcomers)...)}, {"coach", desk, d.coachs(people["athlete-steady"])}, {"athlete", phone, d.athlete()}, {"newcomer", browser.New(t, browser.Phone), d.joiningPhone(newcomers)}}
 	t.Run("signed in", func(t *testing.T) {
 		for _, way := range tours {
 			t.Run(way.who, func(t *testing.T) {

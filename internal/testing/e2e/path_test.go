@@ -81,6 +81,7 @@ func takeIn(t *testing.T, coach *browser.Tab, p *program.Program, name, phase st
 	require.EqualValues(t, 200, coach.Open(reach(p, "/athletes/new")))
 	coach.Fill("#name", name)
 	coach.Fill("#zone", zone)
+	coach.Touch("label:has(#answers-paper)")
 	coach.Fill("#phase", phase)
 	coach.Fill("#asked_on", beforeToday())
 	coach.Fill("#asked_by", "Mara")
