@@ -118,7 +118,7 @@ func settingsShown(club *roster.Club) page.Settings {
 	return page.Settings{Action: "/club/settings", Club: club.Name, Zone: club.Zone, Zones: zones(), OwnOnly: club.OwnOnly, Minors: club.Minors}
 }
 
-// changeClub stores the club's name, zone and who sees whom.
+// changeClub stores the club's name, zone, who sees whom, and whether minors are taken.
 func (s *server) changeClub(w http.ResponseWriter, r *http.Request) error {
 	f, err := formOf(r)
 	if err != nil {

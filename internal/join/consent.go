@@ -127,11 +127,3 @@ func (s *Service) Withdraw(ctx context.Context, who roster.Actor, athlete roster
 		return s.Store.Move(ctx, who, m)
 	})
 }
-
-// AllowMinors says whether the club takes people under 18 with a guardian's consent.
-func (s *Service) AllowMinors(ctx context.Context, who roster.Actor, minors bool) error {
-	if err := onlyCoach(who); err != nil {
-		return err
-	}
-	return s.Store.SetMinors(ctx, who, minors)
-}

@@ -37,7 +37,7 @@ func TestWhatHasToBeAgreedTo(t *testing.T) {
 		{"what nobody asks", false, "keeping health adult everything", "", nil},
 	} {
 		s, ctx := newScene(t), context.Background()
-		require.NoError(t, s.join.AllowMinors(ctx, s.mara, c.minors))
+		s.minors(c.minors)
 		g := join.Agreement{Guardian: c.name}
 		for _, kind := range strings.Fields(c.ticked) {
 			g.Kinds = append(g.Kinds, roster.ConsentKind(kind))
@@ -57,7 +57,7 @@ func TestWhatHasToBeAgreedTo(t *testing.T) {
 
 func TestAConsentIsKeptAsItWasGiven(t *testing.T) {
 	s, ctx := newScene(t), context.Background()
-	require.NoError(t, s.join.AllowMinors(ctx, s.mara, true))
+	s.minors(true)
 	minor := join.Agreement{Kinds: []roster.ConsentKind{roster.ToKeeping, roster.ToHealth, roster.Guardian}, Guardian: " Bo Okafor "}
 	require.NoError(t, s.join.Agree(ctx, s.mara, s.id, minor))
 	require.Equal(t, roster.Consent{
@@ -71,7 +71,7 @@ func TestAConsentIsKeptAsItWasGiven(t *testing.T) {
 	require.NoError(t, s.join.Agree(ctx, s.mara, s.id, minor))
 	require.True(t, s.state(t).Agreed)
 	require.Len(t, s.state(t).Consents, 3, "the old ones end")
-	require.NoError(t, s.join.AllowMinors(ctx, s.mara, false))
+	s.minors(false)
 	require.False(t, s.state(t).Agreed, "the club takes grown-ups only now")
 }
 
@@ -98,7 +98,7 @@ func TestMinors(t *testing.T) {
 	you := s.state(t).Sections[0].Section
 	require.NotEmpty(t, places(s.join.Answer(ctx, s.ines, s.id, you.ID, part(you, well(screening.BirthYear, "2010")))), "the club takes grown-ups only")
 
-	require.NoError(t, s.join.AllowMinors(ctx, s.mara, true))
+	s.minors(true)
 	s.answers(t, s.ines, young)
 	require.Equal(t, []string{screening.BirthYear}, places(s.join.HandIn(ctx, s.ines, s.id)), "somebody who said to be grown up")
 	require.NoError(t, s.join.Agree(ctx, s.ines, s.id, join.Agreement{Kinds: []roster.ConsentKind{roster.Guardian}, Guardian: "Bo Okafor"}))

@@ -224,7 +224,6 @@ func TestWhoMayWhat(t *testing.T) {
 		kind(t, fault.Forbidden, err)
 		kind(t, fault.Forbidden, s.join.Asked(ctx, who, s.id, roster.Paper{}, join.Confirmation{}))
 		kind(t, fault.Forbidden, s.join.Look(ctx, who, s.id, 1, true))
-		kind(t, fault.Forbidden, s.join.AllowMinors(ctx, who, true))
 	}
 }
 

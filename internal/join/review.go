@@ -33,6 +33,9 @@ func (s *Service) Review(ctx context.Context, who roster.Actor, athlete roster.A
 	}
 	v := &Review{State: *t, Phase: t.standsOn(), SessionsAWeek: t.Athlete.SessionsAWeek, HeartUsable: t.Athlete.HeartUsable}
 	if t.Check == nil || t.Check.Source == roster.FromPaper {
+		if t.Check != nil && t.Shelf.Find(t.Athlete.Phase) != pathway.NoRung {
+			v.Phase = t.Athlete.Phase // where the coach who asked put them
+		}
 		return v, nil
 	}
 	v.HeartUsable = t.Result.Heart.Usable

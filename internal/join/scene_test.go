@@ -57,6 +57,13 @@ func newScene(t testing.TB) *scene {
 	return s
 }
 
+// minors says whether the club takes people under 18.
+func (s *scene) minors(taken bool) {
+	club := s.Clubs[s.club.ID]
+	club.Minors = taken
+	s.Clubs[s.club.ID] = club
+}
+
 func (s *scene) athlete() roster.Athlete { return s.Athletes[s.id] }
 
 // all is what a grown-up agrees to.

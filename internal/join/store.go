@@ -29,8 +29,6 @@ type Store interface {
 	// Move carries out a step, all or nothing. Where the athlete or the check is not
 	// of the version given any more, it is fault.Conflict.
 	Move(ctx context.Context, who roster.Actor, m Move) error
-	// SetMinors says whether the club takes people under 18.
-	SetMinors(ctx context.Context, who roster.Actor, minors bool) error
 }
 
 // Move is a step of coming in, as it is stored.

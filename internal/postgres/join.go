@@ -23,13 +23,6 @@ select id from changed`
 	refersSQL = `
 with changed as (select $4::bigint as id), ` + audited("athlete.refer") + `
 select id from changed`
-
-	minorsSQL = `
-with changed as (
-  update club set minors = $4 where club_id = $1
-  returning club_id as id
-), ` + audited("club.minors") + `
-select id from changed`
 )
 
 // Move carries out a step of coming in. Two at once come one after the other, and
@@ -79,10 +72,4 @@ func move(ctx context.Context, tx pgx.Tx, who roster.Actor, m *join.Move) error 
 		return err
 	}
 	return nil
-}
-
-// SetMinors says whether the club takes people under 18.
-func (s *Store) SetMinors(ctx context.Context, who roster.Actor, minors bool) error {
-	_, err := askOne(ctx, s, who.Club, readID[roster.ClubID], minorsSQL, args(who, minors)...)
-	return err
 }

@@ -204,10 +204,6 @@ func TestTakingTheConsentBackIsKept(t *testing.T) {
 	}
 	require.Equal(t, 3, s.audited(t, "consent.withdraw"))
 	require.Equal(t, 1, s.audited(t, "athlete.withdraw"))
-	require.NoError(t, s.join.AllowMinors(t.Context(), s.home.Actor, true))
-	club, err := s.Club(t.Context(), s.home.ID)
-	require.NoError(t, err)
-	require.True(t, club.Minors)
 }
 
 func TestWhoeverHurriesHandsInOnce(t *testing.T) {

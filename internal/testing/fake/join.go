@@ -136,17 +136,3 @@ func (s *Store) endConsents(athlete roster.AthleteID, kind roster.ConsentKind, a
 		}
 	}
 }
-
-// SetMinors says whether the club takes people under 18.
-func (s *Store) SetMinors(_ context.Context, who roster.Actor, minors bool) error {
-	done, err := s.enter()
-	defer done()
-	if err != nil {
-		return err
-	}
-	club := s.Clubs[who.Club]
-	club.Minors = minors
-	s.Clubs[who.Club] = club
-	s.Audit = append(s.Audit, who)
-	return nil
-}
