@@ -7,7 +7,6 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"maps"
@@ -261,7 +260,7 @@ func TestAnArchiveBrokenOffIsNone(t *testing.T) {
 	require.ErrorIs(t, bundle.WriteTo(ctx, writerFunc(func(p []byte) (int, error) { stop(); return out.Write(p) })), context.Canceled)
 	require.Positive(t, out.Len())
 	_, err = zip.NewReader(bytes.NewReader(out.Bytes()), int64(out.Len()))
-	require.True(t, errors.Is(err, zip.ErrFormat), err)
+	require.ErrorIs(t, err, zip.ErrFormat)
 }
 
 type writerFunc func([]byte) (int, error)
