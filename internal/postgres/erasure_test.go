@@ -313,3 +313,50 @@ func TestHowLongPeopleAreKept(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []roster.ClubID{c.ID}, clubs)
 }
+
+// Somebody logs on the phone while a coach erases: the one waits for the other, and
+// nothing is left either way.
+func TestErasingWhileSomebodyLogs(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := b.athlete(t, c, "Ana")
+	sessions := make([]roster.Session, 24)
+	for i := range sessions {
+		sessions[i] = b.session(a, i+1)
+	}
+	logged := make(chan error)
+	for _, s := range sessions {
+		go func() {
+			_, _, err := b.Log(t.Context(), roster.Actor{Club: c.ID, Athlete: a.ID}, s)
+			logged <- err
+		}()
+	}
+	require.NoError(t, <-logged, "one is there already")
+	require.NoError(t, b.Erase(t.Context(), c.Actor, a.ID, 2026))
+	for range len(sessions) - 1 {
+		if err := <-logged; err != nil {
+			require.Contains(t, []fault.Kind{fault.NotFound, fault.Conflict}, fault.KindOf(err), err)
+		}
+	}
+	require.Zero(t, value[int](t, b, "select count(*)::int from session"))
+	require.Zero(t, value[int](t, b, "select count(*)::int from athlete"))
+}
+
+// A row that clings to somebody, in a table that nobody thought of, stops erasing: all
+// stays, and it is a fault of the program, never taken for somebody who is not there.
+func TestErasingIsAllOrNothing(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := b.fill(t, c)
+	_, err := b.admin.Exec(t.Context(), "create table clinging (club_id bigint, whose bigint, foreign key (club_id, whose) references athlete)")
+	require.NoError(t, err)
+	_, err = b.admin.Exec(t.Context(), "insert into clinging values ($1, $2)", c.ID, a.ID)
+	require.NoError(t, err)
+	before := b.dump(t)
+	err = b.Erase(t.Context(), c.Actor, a.ID, 2026)
+	require.ErrorContains(t, err, "could not be erased")
+	require.Equal(t, fault.Unknown, fault.KindOf(err))
+	require.Equal(t, before, b.dump(t))
+}
