@@ -159,6 +159,32 @@ func TestLookingChangesNothing(t *testing.T) {
 	}
 }
 
+// No form is read further than forms go, told or untold how long it is, at any
+// address and before anybody is asked who they are.
+func TestEveryFormIsBounded(t *testing.T) {
+	p := newPeople(t)
+	for _, line := range routes() {
+		if line.method != post {
+			continue
+		}
+		most := mostBody
+		if line.uploads() {
+			most = mostThrough
+		}
+		for _, told := range []int64{int64(most) + 1, -1} {
+			body := &counted{left: most + (1 << 20)}
+			r := httptest.NewRequest(post, p.path(strings.ReplaceAll(line.pattern, "{code}", strings.Repeat("A", 43))), body)
+			r.ContentLength = told
+			r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+			a := p.visitors[nobody].do(r)
+			if told > 0 && !line.uploads() {
+				require.Equal(t, http.StatusRequestEntityTooLarge, a.StatusCode, line.pattern)
+			}
+			require.LessOrEqual(t, body.read, most+4096, line.pattern)
+		}
+	}
+}
+
 // A form's fields come from its body alone: what the address says is no field.
 func TestFieldsInTheAddressAreNoneOfTheForm(t *testing.T) {
 	s := newSite(t)
