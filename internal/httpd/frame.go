@@ -46,6 +46,8 @@ func noticeIn(r *http.Request) part.Notice {
 		return part.Notice{Text: "Back on the roster. Make a new sign-in link, since the old logins have ended."}
 	case "noted":
 		return part.Notice{Text: "The note is kept."}
+	case "looked":
+		return part.Notice{Text: "Kept: you have looked at the answers."}
 	case "away":
 		return part.Notice{Text: "The time away is noted."}
 	case "unsaid":

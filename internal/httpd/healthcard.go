@@ -44,6 +44,7 @@ func (s *server) fillHealth(r *http.Request, p *morning.Portrait, v *page.Athlet
 	case roster.Invited, roster.Withdrawn:
 		h.Links = append(h.Links, part.Link{Href: j.joining(""), Words: "Answer together"})
 	}
+	freshLines(&h, j)
 	v.Health = h
 	return nil
 }

@@ -56,8 +56,8 @@ func (s *server) joiningPage(w http.ResponseWriter, r *http.Request) error {
 		s.redirect(w, r, j.joining(j.next()))
 	case j.byCoach():
 		s.redirect(w, r, j.review())
-	case j.Fresh && j.Check == nil:
-		s.redirect(w, r, part.TodayAt)
+	case j.Fresh:
+		s.redirect(w, r, j.health())
 	default:
 		return s.showResult(w, r, j)
 	}
@@ -196,14 +196,17 @@ func (s *server) showSection(w http.ResponseWriter, r *http.Request, status int,
 			v.Button = "Done"
 		}
 	}
-	back := "consent"
+	back := j.joining("consent")
+	if j.Fresh {
+		v.Step, back = page.Step{Number: i + 1, Of: len(j.Sections)}, j.health()
+	}
 	if i > 0 {
-		back = j.Sections[i-1].ID
+		back = j.joining(j.Sections[i-1].ID)
 	}
 	if place := r.URL.Query().Get("look"); len(f.faults) == 0 && place != "" {
 		v.Mistakes = []part.Mistake{{Words: "These questions are still to be answered, or looked at once more."}}
 	}
-	v.Phone = s.joiningPhone(r, j, one.Title, j.joining(back))
+	v.Phone = s.joiningPhone(r, j, one.Title, back)
 	return s.page(w, r, status, page.JoiningPage(v))
 }
 

@@ -50,6 +50,7 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	if visitorOf(r).IsDeputy() {
 		rosterForDeputy(&v, m)
 	}
+	answeredRows(&v, m, visitorOf(r).IsKeeper())
 	if v.Coming = comingRows(m.Coming, datesFor(r), visitorOf(r).IsKeeper()); len(v.Coming) > 0 {
 		v.Desk.Loads = []string{part.JoinStyle}
 	}

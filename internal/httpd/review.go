@@ -84,6 +84,9 @@ func reviewLabels() map[string]string {
 // reviewLead say what the answers come to, and what is to be done now.
 func reviewLead(j joiner) (lead, sub string) {
 	first := firstName(j.Athlete.Name)
+	if lead, sub = freshTitle(j); lead != "" {
+		return lead, sub
+	}
 	switch {
 	case j.Athlete.Arrival == roster.Withdrawn:
 		return first + " has taken the consent back.", "Nothing is prescribed. " + first + " can agree again on the phone; whatever else is kept stays until it is erased."
@@ -246,6 +249,7 @@ func (s *server) reviewForms(v *page.Review, t *join.Review, j joiner, f *form) 
 		}
 		key = string(fresh)
 	}
+	v.Look = lookForm(t, j)
 	if t.Open && t.Check != nil {
 		v.Advice = &page.Advice{Title: "Clearance advised", Words: []string{firstName(t.Athlete.Name) + " reads why on the phone, and has a page to show to the doctor."}, Why: j.why()}
 		if t.Result.Advice == screening.StopAndClearance {

@@ -79,6 +79,7 @@ func joining() []route {
 	}{{"", athlete}, {"/athletes/{athlete}", keeper}} {
 		at := of.base + part.JoiningAt
 		lines = append(lines,
+			route{get, of.base + "/health", of.may, (*server).healthPage},
 			route{get, at, of.may, (*server).joiningPage},
 			route{get, at + "/consent", of.may, (*server).consentPage},
 			route{post, at + "/consent", of.may, (*server).agree},
@@ -93,6 +94,7 @@ func joining() []route {
 	return append(lines,
 		route{get, "/athletes/{athlete}/review", keeper, (*server).reviewPage},
 		route{post, "/athletes/{athlete}/review", keeper, (*server).confirm},
+		route{post, "/athletes/{athlete}/review/look", keeper, (*server).look},
 		route{post, "/athletes/{athlete}/clearance", keeper, (*server).clear},
 	)
 }

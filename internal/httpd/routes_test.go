@@ -109,6 +109,9 @@ func may() map[string]string {
 		"GET /joining/{section}":  "syynnnnny",
 		"POST /joining/{section}": "syynnnnny",
 
+		"GET /health":                                "syynnnnny",
+		"GET /athletes/{athlete}/health":             "snnynyfnn",
+		"POST /athletes/{athlete}/review/look":       "snnynyfnn",
 		"GET /athletes/{athlete}/joining":            "snnynyfnn",
 		"GET /athletes/{athlete}/joining/consent":    "snnynyfnn",
 		"POST /athletes/{athlete}/joining/consent":   "snnynyfnn",
@@ -208,6 +211,7 @@ func fields() map[string]string {
 		"POST /athletes/{athlete}/notes":                     "key=key-of-the-form&text=hello",
 		"POST /athletes/{athlete}/leave":                     "key=key-of-the-form&from=2026-04-14",
 		"POST /athletes/{athlete}/leave/{leave}/back":        "to=2026-04-14",
+		"POST /athletes/{athlete}/review/look":               "check=1",
 		"POST /athletes/{athlete}/clearance":                 "key=key-of-the-form&version=1&given_on=2026-04-13&given_by=Dr+Aune",
 		"POST /away":                                         "key=key-of-the-form&from=2026-04-14",
 		"POST /athletes/{athlete}/heart/measurements":        "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",

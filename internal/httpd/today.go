@@ -49,6 +49,9 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 		return err
 	}
 	prescribe(&v, &t, b, d)
+	if err := s.askAgain(r, &v, &t, b); err != nil {
+		return err
+	}
 	if v.Limits = t.Limits.Limits; v.Limits != "" {
 		v.LimitBy = t.Limits.GivenBy + ", " + d.when(t.Limits.GivenOn, t.Date)
 	}

@@ -21,6 +21,7 @@
 //	TalkTestPage(TalkTest)  the guided talk test              athlete, coach
 //	DeletePage(Delete)      asks before a session goes        athlete, coach
 //	LeavePage(AwayPage)     times away                        athlete
+//	HealthAgainPage(HealthAgain) health questions once more   athlete, coach
 //	ComingBackPage(ComingBack) after an illness or an injury  athlete, coach
 //	MePage(About)           what is kept, and who looked      athlete
 //	KeptPage(About)         the same of an athlete            coach

@@ -92,6 +92,15 @@ type JoiningResult struct {
 	Answers  []part.Link // the sections again
 }
 
+// HealthAgain leads to the health questions once more.
+type HealthAgain struct {
+	Phone part.Phone
+	Title string
+	Words []string // why they are asked again
+	Seen  string   // who sees the answers
+	Begin part.Link
+}
+
 // HeartReason is why heart rate does not count, and what is used in its place.
 type HeartReason struct{ Why, Instead string }
 

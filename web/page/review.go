@@ -22,6 +22,7 @@ type Review struct {
 	Fill      part.Link // the same pages, filled in with the person beside; zero: none
 	Begin     *Begin    // nil: not to be confirmed now
 	Clearance *Clearance
+	Look      *Look    // nil: nothing is to be looked at anew
 	Refer     *Confirm // nil: nothing to refer
 	Consents  []string // "Agreed on 12 April 2026, on the phone."
 	Errors    part.Errors
@@ -63,6 +64,16 @@ type Begin struct {
 	HeartOff bool   // heart rate cannot be used
 	AWeekWhy string // "Ticked four mornings and an evening."; may be empty
 	Button   string
+}
+
+// Look is the form with which a coach says that fresh answers were looked at.
+// Fields: check, heart_off.
+type Look struct {
+	Action   string
+	Check    string
+	Name     string // first name
+	HeartOff bool
+	Refer    part.Link // to refer instead
 }
 
 // Clearance is the form that records what a doctor said. Fields: key, version,

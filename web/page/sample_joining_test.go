@@ -22,6 +22,8 @@ func joiningPages() map[string]templ.Component {
 		"today-limits":      page.TodayPage(limited()),
 		"review":            page.ReviewPage(review()),
 		"review-clearance":  page.ReviewPage(reviewOfClearance()),
+		"review-anew":       page.ReviewPage(reviewAnew()),
+		"health-again":      page.HealthAgainPage(healthAgain()),
 		"roster-coming":     page.RosterPage(rosterComing()),
 		"person-paper":      page.PersonPage(onPaper()),
 	}
@@ -197,5 +199,20 @@ func onPaper() page.Person {
 	v := newPerson()
 	v.Desk.Loads = []string{part.JoinStyle}
 	v.Answers, v.AskedOn, v.AskedBy, v.Today = "paper", "2026-04-10", "Mara Lund", "2026-04-14"
+	return v
+}
+
+func healthAgain() page.HealthAgain {
+	return page.HealthAgain{
+		Phone: part.Phone{Title: "Your health, asked again", Back: "/today", Loads: []string{part.JoinStyle}}, Title: "Your health, asked again",
+		Words: []string{"You were injured on Friday. So the questions about health from the beginning come once more; they take three minutes, and your coach looks at the answers before you go on."},
+		Seen:  "You and your coaches see this. Deputies of a coach do not.", Begin: part.Link{Href: "/joining/health", Words: "To the questions"},
+	}
+}
+
+func reviewAnew() page.Review {
+	v := review()
+	v.Lead, v.Sub, v.Begin = "Answered anew: nothing speaks against going on.", "Look at what matters, then say that you have looked.", nil
+	v.Look = &page.Look{Action: "/athletes/1/review/look", Check: "2", Name: "Ines", HeartOff: true, Refer: part.Link{Href: "/athletes/1?choice=refer#decision", Words: "Refer to a doctor"}}
 	return v
 }
