@@ -56,10 +56,18 @@ func (s *server) healthPage(w http.ResponseWriter, r *http.Request) error {
 	return s.page(w, r, http.StatusOK, page.HealthAgainPage(v))
 }
 
-// freshSince says whether answers were handed in on the day or later; without a day,
-// whether a fresh check was ever handed in.
+// freshSince says whether the questions were answered on the day or later; without a
+// day, whether a fresh check was ever handed in.
 func freshSince(c *roster.HealthCheck, since day.Date) bool {
-	return c != nil && (c.HandedOn >= since && (since != 0 || c.Fresh))
+	switch {
+	case c == nil:
+		return false
+	case since == 0:
+		return c.Fresh
+	case c.Source == roster.FromPaper:
+		return c.AskedOn >= since
+	}
+	return c.HandedOn >= since
 }
 
 // whyAgain says why the questions are asked again.

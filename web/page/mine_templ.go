@@ -423,7 +423,7 @@ func LeavePage(v AwayPage) templ.Component {
 				}()
 			}
 			ctx = templ.InitializeContext(ctx)
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 31, "<div><h1 class=\"huge\">Away</h1><p class=\"sub\">Holiday, illness, work: days away never count against anybody, and athlete and coach both see them.</p></div><section class=\"card\" aria-label=\"Times away\">")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 31, "<div><h1 class=\"huge\">Away</h1><p class=\"sub\">Holiday, work, illness, injury: days away never count against anybody, and athlete and coach both see them.</p></div><section class=\"card\" aria-label=\"Times away\">")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
