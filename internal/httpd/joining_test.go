@@ -360,3 +360,23 @@ func TestAskedOnPaper(t *testing.T) {
 	require.Equal(t, http.StatusOK, b.post("/athletes", "key", "key-of-the-form-9", "name", "Bo", "zone", "UTC", "answers", "phone", "birth_year", "nonsense").StatusCode,
 		"what is folded away is not read")
 }
+
+// A deputy sees who is coming in, and nothing of what was answered.
+func TestADeputySeesNoAnswers(t *testing.T) {
+	a := invited(t)
+	a.agrees(a.phone, "")
+	a.answers["signs"], a.answers["bone"] = []string{"chest"}, []string{"stress"}
+	a.answersAll(a.phone, "")
+	b := a.visitors[deputy]
+	row := b.get("/roster").one("section[aria-labelledby=coming]")
+	require.Contains(t, text(row), "Ines Okafor")
+	require.NotContains(t, text(row), "doctor", "not even that one is to be asked")
+	page := b.get(a.at)
+	require.Equal(t, http.StatusOK, page.StatusCode)
+	require.Empty(t, page.all("section[aria-labelledby=health]"))
+	require.NotContains(t, text(page.one("main")), "clearance")
+	for _, path := range []string{"/review", "/joining", "/joining/bones", "/joining/paper"} {
+		require.Equal(t, http.StatusForbidden, b.get(a.at+path).StatusCode, path)
+	}
+	require.NotEmpty(t, a.b.get(a.at).all("section[aria-labelledby=health]"), "a coach does")
+}

@@ -126,12 +126,12 @@ func (s Step) at(i int) string { return strconv.Itoa(20 * i) }
 // box is the viewBox of all steps, without a gap after the last.
 func (s Step) box() string { return "0 0 " + strconv.Itoa(20*s.Of-2) + " 5" }
 
-// label is the question, with a word where it may be left out.
-func (q Question) label() string {
+// hint says below the question what helps, and that it may be left empty.
+func (q Question) hint() string {
 	if q.Optional && q.Kind != "many" && q.Kind != "days" {
-		return strings.TrimSuffix(q.Label, ".") + " (may be left empty)"
+		return joined(" ", q.Hint, "May be left empty.")
 	}
-	return q.Label
+	return q.Hint
 }
 
 // columns are the words of the times.
@@ -157,7 +157,7 @@ func comma(between string) string {
 // is neither.
 func (q Question) described(wrong string) templ.Attributes {
 	var by []string
-	if q.Hint != "" {
+	if q.hint() != "" {
 		by = append(by, q.Name+"-hint")
 	}
 	if wrong != "" {

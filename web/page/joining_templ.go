@@ -552,17 +552,17 @@ func question(q Question, errors part.Errors) templ.Component {
 		ctx = templ.ClearChildren(ctx)
 		switch q.Kind {
 		case "number":
-			templ_7745c5c3_Err = part.Input(part.Field{Name: q.Name, Label: q.label(), Hint: q.Hint, Value: q.Value, Error: errors.At(q.Name), Mode: "numeric", Auto: "off", Length: 6, Unit: q.Unit}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Input(part.Field{Name: q.Name, Label: q.Label, Hint: q.hint(), Value: q.Value, Error: errors.At(q.Name), Mode: "numeric", Auto: "off", Length: 6, Unit: q.Unit}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 		case "line":
-			templ_7745c5c3_Err = part.Input(part.Field{Name: q.Name, Label: q.label(), Hint: q.Hint, Value: q.Value, Error: errors.At(q.Name), Auto: "off", Length: 80}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Input(part.Field{Name: q.Name, Label: q.Label, Hint: q.hint(), Value: q.Value, Error: errors.At(q.Name), Auto: "off", Length: 80}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
 		case "text":
-			templ_7745c5c3_Err = part.Input(part.Field{Name: q.Name, Label: q.label(), Hint: q.Hint, Value: q.Value, Error: errors.At(q.Name), Rows: 3, Length: 2000}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Input(part.Field{Name: q.Name, Label: q.Label, Hint: q.hint(), Value: q.Value, Error: errors.At(q.Name), Rows: 3, Length: 2000}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
@@ -672,9 +672,9 @@ func pickings(q Question, wrong string) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var31 string
-		templ_7745c5c3_Var31, templ_7745c5c3_Err = templ.JoinStringErrs(q.label())
+		templ_7745c5c3_Var31, templ_7745c5c3_Err = templ.JoinStringErrs(q.Label)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 100, Col: 21}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 100, Col: 19}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var31))
 		if templ_7745c5c3_Err != nil {
@@ -684,7 +684,7 @@ func pickings(q Question, wrong string) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		if q.Hint != "" {
+		if q.hint() != "" {
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 48, "<p class=\"hint\" id=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -703,9 +703,9 @@ func pickings(q Question, wrong string) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var33 string
-			templ_7745c5c3_Var33, templ_7745c5c3_Err = templ.JoinStringErrs(q.Hint)
+			templ_7745c5c3_Var33, templ_7745c5c3_Err = templ.JoinStringErrs(q.hint())
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 102, Col: 51}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 102, Col: 53}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var33))
 			if templ_7745c5c3_Err != nil {
@@ -981,9 +981,9 @@ func dayGrid(q Question, wrong string) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		var templ_7745c5c3_Var46 string
-		templ_7745c5c3_Var46, templ_7745c5c3_Err = templ.JoinStringErrs(q.label())
+		templ_7745c5c3_Var46, templ_7745c5c3_Err = templ.JoinStringErrs(q.Label)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 141, Col: 21}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 141, Col: 19}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var46))
 		if templ_7745c5c3_Err != nil {
@@ -993,7 +993,7 @@ func dayGrid(q Question, wrong string) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		if q.Hint != "" {
+		if q.hint() != "" {
 			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 74, "<p class=\"hint\" id=\"")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -1012,9 +1012,9 @@ func dayGrid(q Question, wrong string) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			var templ_7745c5c3_Var48 string
-			templ_7745c5c3_Var48, templ_7745c5c3_Err = templ.JoinStringErrs(q.Hint)
+			templ_7745c5c3_Var48, templ_7745c5c3_Err = templ.JoinStringErrs(q.hint())
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 143, Col: 51}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/joining.templ`, Line: 143, Col: 53}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var48))
 			if templ_7745c5c3_Err != nil {
