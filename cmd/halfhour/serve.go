@@ -102,6 +102,9 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 	}
 	crew := jobs.New(db.Pool(), app.post, log, o.now)
 	app.errands(crew, log)
+	if d.server != nil { // whose folder one program holds
+		crew.Alone()
+	}
 	if err := crew.Start(ctx); err != nil {
 		return err
 	}

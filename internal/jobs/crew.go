@@ -54,6 +54,7 @@ type Crew struct {
 	log     *slog.Logger
 	now     func() time.Time
 	hasty   bool // for tests: no waiting about at the start
+	alone   bool // no other program works on this database
 	errands map[string]regular
 	client  *river.Client[pgx.Tx]
 	end     context.CancelFunc
@@ -74,12 +75,25 @@ func (c *Crew) Daily(name string, do Errand) { c.errands[name] = regular{do, "20
 // Hourly is the same for each hour.
 func (c *Crew) Hourly(name string, do Errand) { c.errands[name] = regular{do, "2006-01-02T15"} }
 
+// Alone says that no other program works on the database: then what an earlier run
+// left half done is taken up at once, and not only when nobody else could be at it any
+// more. It must be called before Start.
+func (c *Crew) Alone() { c.alone = true }
+
+// leftSQL gives back what a program that was killed had in its hands.
+const leftSQL = `update river.river_job set state = 'available', scheduled_at = now() where state = 'running'`
+
 // Start begins to work and returns; Stop ends it.
 func (c *Crew) Start(ctx context.Context) error {
 	ctx = context.WithoutCancel(ctx) // it ends in its turn, not with the signal
 	client, err := river.NewClient(riverpgxv5.New(c.pool), c.config())
 	if err != nil {
 		return fmt.Errorf("the jobs cannot be set up: %w", err)
+	}
+	if c.alone {
+		if _, err := c.pool.Exec(ctx, leftSQL); err != nil {
+			return fmt.Errorf("what was left half done cannot be taken up: %w", err)
+		}
 	}
 	if err := client.Start(ctx); err != nil {
 		return fmt.Errorf("the jobs cannot start: %w", err)

@@ -157,6 +157,16 @@ func TestWorkOfAKilledProgramIsTakenUp(t *testing.T) {
 	require.Len(t, h.carrier.all(), 1)
 }
 
+func TestAProgramThatIsAloneTakesWorkUpAtOnce(t *testing.T) {
+	t.Parallel()
+	h := open(t)
+	h.write("ivo@example.org")
+	_, err := h.admin.Exec(t.Context(), "update river.river_job set state = 'running', attempt = 1, attempted_at = now(), attempted_by = '{gone}'")
+	require.NoError(t, err)
+	h.crew((*Crew).Alone)
+	h.eventually(func() bool { return h.count("select count(*) from letter where sent_at is not null") == 1 }, "sent at once")
+}
+
 func TestAStopWaitsForWhatIsBeingDone(t *testing.T) {
 	t.Parallel()
 	h := open(t)
