@@ -70,14 +70,47 @@ func (s *Store) TakeBackErasure(ctx context.Context, who roster.Actor, athlete r
 	return err
 }
 
-var eraseSQL = `
+var (
+	eraseSQL = `
 with changed as materialized (select keeper_erase($4, $5) as id), ` + audited("athlete.erase") + `
 select id from changed`
+
+	// Taking it back removes the same row, and coming back changes the same row: of two
+	// at one moment the second finds what the first left.
+	eraseAskedSQL = `
+with due as (
+  delete from erasure where club_id = $1 and athlete_id = $4 and asked_at = $6
+  returning athlete_id
+), ` + eraseDueSQL
+
+	eraseLeftSQL = `
+with due as (
+  update athlete set version = version + 1 where club_id = $1 and athlete_id = $4 and left_at = $6
+  returning athlete_id
+), ` + eraseDueSQL
+
+	eraseDueSQL = `
+changed as materialized (select keeper_erase(due.athlete_id, $5) as id from due), ` + audited("athlete.erase") + `
+select id from changed`
+)
 
 // Erase removes every row about the athlete, all or nothing, and counts what may be
 // counted. Where there is no such athlete it is fault.NotFound.
 func (s *Store) Erase(ctx context.Context, who roster.Actor, athlete roster.AthleteID, year int) error {
-	_, err := askOne(ctx, s, who.Club, readID[roster.AthleteID], eraseSQL, args(who, athlete, year)...)
+	return s.erase(ctx, eraseSQL, who, athlete, year)
+}
+
+// EraseDue is the same where the reason still holds.
+func (s *Store) EraseDue(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, year int, why privacy.Reason) error {
+	who := roster.Actor{Club: club}
+	if !why.Asked.IsZero() {
+		return s.erase(ctx, eraseAskedSQL, who, athlete, year, why.Asked)
+	}
+	return s.erase(ctx, eraseLeftSQL, who, athlete, year, why.Left)
+}
+
+func (s *Store) erase(ctx context.Context, sql string, who roster.Actor, others ...any) error {
+	_, err := askOne(ctx, s, who.Club, readID[roster.AthleteID], sql, args(who, others...)...)
 	var refused *pgconn.PgError
 	if errors.As(err, &refused) && refused.Code == "23503" {
 		// A row that refers to what went is left: a fault of the program, and never

@@ -297,6 +297,32 @@ func TestNobodyComesInAsTheErased(t *testing.T) {
 	require.Equal(t, fault.NotFound, fault.KindOf(err))
 }
 
+// The program erases by itself only while the reason holds, and no later change of
+// mind is overrun.
+func TestErasingByItselfLooksOnceMore(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c, ctx := b.club(t, "Harbour"), t.Context()
+	asked, left := b.athlete(t, c, "Ana"), b.athlete(t, c, "Ben")
+	self := roster.Actor{Club: c.ID, Athlete: asked.ID}
+	require.NoError(t, b.AskErasure(ctx, self, asked.ID, noon))
+	require.NoError(t, b.TakeBackErasure(ctx, self, asked.ID))
+	kind(t, fault.NotFound, b.EraseDue(ctx, c.ID, asked.ID, 2026, privacy.Reason{Asked: noon}), "taken back")
+	require.NoError(t, b.AskErasure(ctx, self, asked.ID, noon.Add(time.Hour)))
+	kind(t, fault.NotFound, b.EraseDue(ctx, c.ID, asked.ID, 2026, privacy.Reason{Asked: noon}), "and asked again: seven days from then")
+	require.NoError(t, b.Leave(ctx, c.Actor, left.ID, noon))
+	require.NoError(t, b.Leave(ctx, c.Actor, left.ID, time.Time{}))
+	kind(t, fault.NotFound, b.EraseDue(ctx, c.ID, left.ID, 2026, privacy.Reason{Left: noon}), "came back")
+	_, err := b.Store.Athlete(ctx, c.ID, left.ID)
+	require.NoError(t, err)
+
+	require.NoError(t, b.Leave(ctx, c.Actor, left.ID, noon))
+	require.NoError(t, b.EraseDue(ctx, c.ID, asked.ID, 2026, privacy.Reason{Asked: noon.Add(time.Hour)}))
+	require.NoError(t, b.EraseDue(ctx, c.ID, left.ID, 2026, privacy.Reason{Left: noon}))
+	require.Equal(t, 0, value[int](t, b, "select count(*)::int from athlete where club_id = $1", c.ID))
+	require.Equal(t, 2, value[int](t, b, "select erased::int from tally where club_id = $1", c.ID))
+}
+
 func TestHowLongPeopleAreKept(t *testing.T) {
 	t.Parallel()
 	b := open(t)

@@ -76,7 +76,7 @@ func (s *Service) Erase(ctx context.Context, who roster.Actor, athlete roster.At
 	if !sameName(typed, a.Name) {
 		return fault.At(fault.Field{Place: "name", Message: "please type the name as it stands above; nothing was erased"})
 	}
-	return s.erase(ctx, who, athlete)
+	return s.Store.Erase(ctx, who, athlete, s.year())
 }
 
 // sameName compares what was typed with a name, whatever the case and the spaces.
@@ -85,8 +85,13 @@ func sameName(typed, name string) bool {
 	return typed != "" && strings.EqualFold(plain(typed), plain(name))
 }
 
-func (s *Service) erase(ctx context.Context, who roster.Actor, athlete roster.AthleteID) error {
-	return s.Store.Erase(ctx, who, athlete, s.Now().UTC().Year())
+// year is the one in which somebody who is erased now is counted.
+func (s *Service) year() int { return s.Now().UTC().Year() }
+
+// Reason is why the program erases somebody by itself; one of the two is set.
+type Reason struct {
+	Asked time.Time // when the athlete asked
+	Left  time.Time // when the athlete left
 }
 
 // Done is what the daily errand did.
@@ -122,7 +127,7 @@ func (s *Service) granted(ctx context.Context, club roster.ClubID, done *Done) e
 		if s.Now().Before(a.Due()) {
 			continue
 		}
-		faults = append(faults, s.count(ctx, club, a.Athlete, &done.Asked))
+		faults = append(faults, s.count(ctx, club, a.Athlete, Reason{Asked: a.At}, &done.Asked))
 	}
 	return errors.Join(faults...)
 }
@@ -138,14 +143,14 @@ func (s *Service) expired(ctx context.Context, club roster.ClubID, done *Done) e
 		if s.Now().Before(l.Until) {
 			continue
 		}
-		faults = append(faults, s.count(ctx, club, l.Athlete.ID, &done.Left))
+		faults = append(faults, s.count(ctx, club, l.Athlete.ID, Reason{Left: l.Athlete.LeftAt}, &done.Left))
 	}
 	return errors.Join(faults...)
 }
 
-// count erases one and counts it, unless another was quicker.
-func (s *Service) count(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, n *int) error {
-	err := s.erase(ctx, roster.Actor{Club: club}, athlete)
+// count erases one and counts it, unless another was quicker or the reason is gone.
+func (s *Service) count(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, why Reason, n *int) error {
+	err := s.Store.EraseDue(ctx, club, athlete, s.year(), why)
 	switch {
 	case err == nil:
 		*n++

@@ -65,6 +65,9 @@ type Store interface {
 	// Erase removes every row about the athlete, all or nothing, and counts what may
 	// be counted for the year.
 	Erase(ctx context.Context, who roster.Actor, athlete roster.AthleteID, year int) error
+	// EraseDue is the same for the program itself, as long as the reason still holds:
+	// whoever took it back, or came back, at the last moment is fault.NotFound.
+	EraseDue(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, year int, why Reason) error
 
 	// Keeping is how long those who left are kept.
 	Keeping(ctx context.Context, club roster.ClubID) (Keeping, error)

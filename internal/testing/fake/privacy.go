@@ -183,6 +183,16 @@ func (s *Store) TakeBackErasure(_ context.Context, who roster.Actor, athlete ros
 	return nil
 }
 
+// EraseDue is Erase where the reason still holds.
+func (s *Store) EraseDue(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, year int, why privacy.Reason) error {
+	asked, there := s.Erasing[athlete]
+	switch {
+	case !why.Asked.IsZero() && !(there && asked.Equal(why.Asked)), !why.Left.IsZero() && !s.Athletes[athlete].LeftAt.Equal(why.Left):
+		return notFound()
+	}
+	return s.Erase(ctx, roster.Actor{Club: club}, athlete, year)
+}
+
 // Erase removes the athlete and what refers to the athlete.
 func (s *Store) Erase(_ context.Context, who roster.Actor, athlete roster.AthleteID, year int) error {
 	done, err := s.enter()
