@@ -126,9 +126,10 @@ func (s Step) at(i int) string { return strconv.Itoa(20 * i) }
 // box is the viewBox of all steps, without a gap after the last.
 func (s Step) box() string { return "0 0 " + strconv.Itoa(20*s.Of-2) + " 5" }
 
-// hint says below the question what helps, and that it may be left empty.
+// hint says below the question what helps, and that it may be left empty where it
+// does not say so itself.
 func (q Question) hint() string {
-	if q.Optional && q.Kind != "many" && q.Kind != "days" {
+	if q.Optional && q.Kind != "many" && q.Kind != "days" && !strings.HasPrefix(q.Hint, "If you") {
 		return joined(" ", q.Hint, "May be left empty.")
 	}
 	return q.Hint

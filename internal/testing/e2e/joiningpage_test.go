@@ -69,6 +69,7 @@ func (d *demo) joiningPhone(all map[string]newcomer) []look {
 		looks = append(looks, d.address("section-"+id, "/joining/"+id))
 	}
 	return append(looks, look{"section-empty", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+		tab.Open(reach(d.Program, "/joining/beginning"))
 		browser.Eval[bool](tab, "(document.querySelectorAll('main [checked]').forEach(f => f.checked = false), true)")
 		return tab.Press(".send button")
 	}})
