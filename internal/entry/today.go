@@ -16,19 +16,20 @@ type Way uint8
 
 // The ways. Only Going and OnLeave prescribe a session.
 const (
-	Going      Way = iota
-	OnLeave        // away; a session is there all the same
-	Ill            // away, ill
-	Hurt           // away, with an injury
-	CheckFirst     // long away or injured: the coach looks first, with a fresh health check (rule 9.4)
-	Paused         // for pain, by the engine or by the coach
-	ReferBone      // signs of a bone: first to a doctor (rule 6.4)
-	Referred       // sent to a doctor by the coach
-	StopSigned     // a stop sign: nothing is prescribed until clearance (rule 6.5)
-	Invited        // the health questions are not answered yet
-	Answered       // answered; the coach says where to begin
-	Clearance      // the answers ask for a doctor's word before the first step
-	Withdrawn      // the consent was taken back
+	Going        Way = iota
+	OnLeave          // away; a session is there all the same
+	Ill              // away, ill
+	Hurt             // away, with an injury
+	FromTomorrow     // today is the last day of an illness or injury
+	CheckFirst       // long away or injured: the coach looks first, with a fresh health check (rule 9.4)
+	Paused           // for pain, by the engine or by the coach
+	ReferBone        // signs of a bone: first to a doctor (rule 6.4)
+	Referred         // sent to a doctor by the coach
+	StopSigned       // a stop sign: nothing is prescribed until clearance (rule 6.5)
+	Invited          // the health questions are not answered yet
+	Answered         // answered; the coach says where to begin
+	Clearance        // the answers ask for a doctor's word before the first step
+	Withdrawn        // the consent was taken back
 )
 
 // FollowUp is a session whose pain nobody has told of the next morning yet.
@@ -76,7 +77,7 @@ func (s *Service) Today(ctx context.Context, who roster.Actor, athlete roster.At
 	h := file.History(&shelf.Pathway, t.Date)
 	t.Verdict = readiness.Assess(&h)
 	t.Leave = file.LeaveOn(t.Date)
-	t.Way = way(&file.Athlete, &t.Verdict, file.Sessions, t.Leave)
+	t.Way = way(&file.Athlete, &t.Verdict, file.Sessions, t.Leave, t.Date)
 	if t.Way <= OnLeave {
 		t.Plan = shelf.Blocks(t.Rung)
 	}
@@ -165,8 +166,9 @@ func due(today day.Date, exposures []day.Date, n int) day.Date {
 }
 
 // way says whether the athlete may run, the most careful answer first. What the
-// engine sees and what the coach decided both count.
-func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, leave roster.Leave) Way {
+// engine sees and what the coach decided both count. Whoever is well again today rests
+// until tomorrow (ours: the day counts as away, and one day more costs nothing).
+func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, leave roster.Leave, today day.Date) Way {
 	switch {
 	case v.Action == readiness.Refer && stopSigned(a, sessions):
 		return StopSigned
@@ -178,12 +180,14 @@ func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, lea
 		return Referred
 	case v.Action == readiness.Pause || a.Held == roster.Paused:
 		return Paused
-	case leave.Kind == roster.Injured:
+	case leave.Kind == roster.Injured && leave.To != today:
 		return Hurt
-	case leave.Kind == roster.Ill:
+	case leave.Kind == roster.Ill && leave.To != today:
 		return Ill
 	case v.Action == readiness.EaseBack && a.ClearedOn < v.WayBack().Since:
 		return CheckFirst
+	case leave.Kind == roster.Injured || leave.Kind == roster.Ill:
+		return FromTomorrow
 	case leave.From != 0:
 		return OnLeave
 	}

@@ -152,6 +152,10 @@ func TestIllAndInjuredNobodyRuns(t *testing.T) {
 		{"ill on holiday", []roster.Leave{away(roster.Ill, tuesday-1, 0), away(roster.OnHoliday, tuesday-5, tuesday+5)}, entry.Ill},
 		{"injured while ill", []roster.Leave{away(roster.Injured, tuesday-1, 0), away(roster.Ill, tuesday-1, 0)}, entry.Hurt},
 		{"well again", []roster.Leave{away(roster.Ill, tuesday-5, tuesday-1)}, entry.Going},
+		{"well again today: rest until tomorrow", []roster.Leave{away(roster.Ill, tuesday-5, tuesday)}, entry.FromTomorrow},
+		{"healed today, on the first phase", []roster.Leave{away(roster.Injured, tuesday-5, tuesday)}, entry.FromTomorrow},
+		{"ill until tomorrow", []roster.Leave{away(roster.Ill, tuesday-5, tuesday+1)}, entry.Ill},
+		{"holiday until today", []roster.Leave{away(roster.OnHoliday, tuesday-5, tuesday)}, entry.OnLeave},
 		{"ill tomorrow", []roster.Leave{away(roster.Ill, tuesday+1, 0)}, entry.Going},
 	} {
 		t.Run(row.name, func(t *testing.T) {
@@ -159,7 +163,7 @@ func TestIllAndInjuredNobodyRuns(t *testing.T) {
 			s.leave = row.leave
 			got := s.today(t, tuesday-3)
 			require.Equal(t, row.way, got.Way)
-			require.Equal(t, row.way == entry.Going, len(got.Plan) > 0)
+			require.Equal(t, row.way <= entry.OnLeave, len(got.Plan) > 0)
 		})
 	}
 }

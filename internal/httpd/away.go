@@ -163,10 +163,21 @@ func (s *server) leaveView(r *http.Request, a *roster.Athlete, leaves []roster.L
 	for i, l := range leaves {
 		at := base + "/" + idText(l.ID)
 		v.Times[i] = page.Time{
-			Words: leaveWords(l, write, today), Open: l.To == 0 || l.To >= today, Back: at + "/back", Never: at + "/never", Today: today.String(),
+			Words: leaveWords(l, write, today), Open: l.To == 0 || l.To > today, Over: overWords(l.Kind), Back: at + "/back", Never: at + "/never", Today: today.String(),
 		}
 	}
 	return v, nil
+}
+
+// overWords say on a button that today is the last day of a time away.
+func overWords(kind roster.LeaveKind) string {
+	switch kind {
+	case roster.Ill:
+		return "Well again today"
+	case roster.Injured:
+		return "Healed today"
+	}
+	return "Back today"
 }
 
 // leaveWords say a time away: "20 to 27 March, ill, a cold".

@@ -103,9 +103,16 @@ func TestIllnessAndInjuryAreNotedAndLeadBack(t *testing.T) {
 
 	b.post("/away", "key", "key-of-the-form-2", "kind", "illness", "from", "2026-04-12").leadsTo("/away?said=away")
 	at = "/away/" + idText(p.onlyLeave().ID) + "/back"
+	require.Contains(t, text(b.get("/away").one("form[action='"+at+"'] button")), "Well again today")
 	b.post(at, "to", "2026-04-14").leadsTo(at + "?said=away")
+	require.Empty(t, b.get("/away").all("form[action='"+at+"']"), "said already")
+	today := b.get("/today")
+	require.Contains(t, text(today.one("main")), "Back from tomorrow")
+	require.NotContains(t, text(today.one("main")), "Get well first")
+	require.NotEmpty(t, today.all("a.btn[href='"+at+"']"))
+	require.Empty(t, today.all("a[data-start]"))
 	page = text(b.get(at).one("main"))
-	for _, words := range []string{"Coming back after being ill", "No training with a fever, or with signs below the neck", "easier than planned", "Pressure or pain in the chest", "common practice"} {
+	for _, words := range []string{"Coming back after being ill", "from tomorrow there are sessions again", "No training with a fever, or with signs below the neck", "easier than planned", "Pressure or pain in the chest", "common practice"} {
 		require.Contains(t, page, words)
 	}
 	b.post("/away/" + idText(p.onlyLeave().ID) + "/never")

@@ -34,6 +34,9 @@ func (s *server) comingBack(w http.ResponseWriter, r *http.Request) error {
 	if l.Kind == roster.Injured {
 		v.Title, v.Lead, v.Steps, v.Care = "Coming back after an injury", hurtLead, hurtSteps(), hurtCare()
 	}
+	if t.Way == entry.FromTomorrow {
+		v.Lead = tomorrowLead + v.Lead
+	}
 	v.Phone = s.phone(r, "Coming back", "", part.TodayAt)
 	v.Phone.Loads = []string{part.JoinStyle}
 	v.Next = part.Link{Href: part.TodayAt, Words: "To Today"}
@@ -49,6 +52,8 @@ func (s *server) comingBack(w http.ResponseWriter, r *http.Request) error {
 const (
 	illLead  = "The body is often behind the feeling. A few easy days cost nothing."
 	hurtLead = "First walking without pain, then your coach's look, then the first phase."
+
+	tomorrowLead = "Good. Today still counts as a day of rest, and from tomorrow there are sessions again. "
 
 	practice = "This is common practice, with no trial behind it. Halfhour is a training diary and gives no medical advice: what your doctor says comes first."
 )
@@ -101,7 +106,7 @@ func wayBackWords(t *entry.Today) string {
 // nobody has decided on it; empty where they do not.
 func easierWords(t *entry.Today) string {
 	w := t.Verdict.WayBack()
-	if !w.Due || w.Check || t.Way > entry.OnLeave {
+	if !w.Due || w.Check || t.Way > entry.OnLeave && t.Way != entry.FromTomorrow {
 		return ""
 	}
 	return capital(number(w.Days)) + " days without running: the way back begins easier, with " + pathway.Words(t.Verdict.Blocks) +

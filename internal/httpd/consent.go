@@ -41,7 +41,7 @@ func (s *server) agree(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.redirect(w, r, j.joining(""))
+	s.redirect(w, r, j.joining(j.afterConsent(r.URL.Query().Get("section"))))
 	return nil
 }
 
@@ -63,7 +63,7 @@ func (s *server) showConsent(w http.ResponseWriter, r *http.Request, status int,
 	v := page.Joining{
 		Step: page.Step{Number: 1, Of: len(j.Sections) + 1}, Title: "Before you begin, " + firstName(j.Athlete.Name),
 		Intro:  []string{clubOf(r).Name + " takes people from walking to thirty minutes of running. Before anything is asked, this is what it means to take part."},
-		Action: j.joining("consent"), Button: "I agree, go on",
+		Action: j.consent(r.URL.Query().Get("section")), Button: "I agree, go on",
 	}
 	if j.Agreed {
 		v.Title, v.Intro, v.Button = "What you agreed to", []string{s.agreedWords(r, j)}, "Go on"

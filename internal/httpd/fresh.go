@@ -155,7 +155,7 @@ func lookForm(t *join.Review, j joiner) *page.Look {
 // askAgain asks on Today for a fresh health check, or says how far it is.
 func (s *server) askAgain(r *http.Request, v *page.Today, t *entry.Today, b subject) error {
 	referred := t.Way == entry.Referred && t.Athlete.Arrival == roster.Here
-	asking := t.Way <= entry.OnLeave || t.Way == entry.CheckFirst
+	asking := t.Way <= entry.OnLeave || t.Way == entry.CheckFirst || t.Way == entry.FromTomorrow
 	w := t.Verdict.WayBack()
 	if v.Before != nil || !referred && !(asking && clearanceDue(t)) {
 		return nil

@@ -46,8 +46,13 @@ func TestAFreshHealthCheckFromTodayToTheClearance(t *testing.T) {
 	require.Contains(t, text(page.one("main")), "Deputies of a coach do not.")
 	require.NotEmpty(t, page.all(`a.btn[href="/joining/health"]`))
 
-	a.phone.get("/joining/health").leadsTo("/joining/consent")
-	a.agrees(a.phone, "")
+	a.phone.get("/joining/health").leadsTo("/joining/consent?section=health")
+	consent := a.phone.get("/joining/consent?section=health")
+	require.Equal(t, "/joining/consent?section=health", attr(consent.one("form.asking"), "action"))
+	for _, elsewhere := range []string{"you", "nothing", "//elsewhere.example"} {
+		require.Equal(t, "/joining/consent", attr(a.phone.get("/joining/consent?section="+elsewhere).one("form.asking"), "action"), "what is no section of the fresh check")
+	}
+	a.phone.post("/joining/consent?section=health", "key", "key-of-the-form-2", "keeping", "1", "health", "1", "adult", "1").leadsTo("/joining/health")
 	first := a.phone.get("/joining/health")
 	require.Contains(t, text(first.one("main")), "1 of 5")
 	require.Equal(t, http.StatusNotFound, a.phone.get("/joining/beginning").StatusCode, "where to begin is not asked again")

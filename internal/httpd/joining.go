@@ -39,6 +39,25 @@ func (b subject) joining(what string) string {
 	return b.base + part.JoiningAt + what
 }
 
+// consent is the page of consent; in a fresh check it leads on to the section from
+// which it was asked for.
+func (j joiner) consent(section string) string {
+	at := j.joining("consent")
+	if section = j.afterConsent(section); section != "" {
+		at += "?section=" + section
+	}
+	return at
+}
+
+// afterConsent is the section that comes after the consent; empty for where one
+// stands, as for newcomers, and for what is no section.
+func (j joiner) afterConsent(section string) string {
+	if j.Fresh && slices.ContainsFunc(j.Sections, func(one join.Section) bool { return one.ID == section }) {
+		return section
+	}
+	return ""
+}
+
 // review is the coach's page about the answers.
 func (b subject) review() string { return b.base + "/review" }
 
@@ -87,7 +106,7 @@ func (s *server) sectionPage(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if !j.Agreed {
-		s.redirect(w, r, j.joining("consent"))
+		s.redirect(w, r, j.consent(j.Sections[i].ID))
 		return nil
 	}
 	return s.showSection(w, r, http.StatusOK, j, i, j.answersTo(i), &form{})

@@ -52,6 +52,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	if err := s.askAgain(r, &v, &t, b); err != nil {
 		return err
 	}
+	backTomorrow(&v, &t)
 	if v.Limits = t.Limits.Limits; v.Limits != "" {
 		v.LimitBy = t.Limits.GivenBy + ", " + d.when(t.Limits.GivenOn, t.Date)
 	}
@@ -95,6 +96,17 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 	}
 }
 
+// backTomorrow leads whoever is well again to how to come back, unless something else
+// comes first.
+func backTomorrow(v *page.Today, t *entry.Today) {
+	if t.Way == entry.FromTomorrow && v.Before == nil {
+		v.Before = &page.Before{
+			Words: []string{"How to begin again, one step after the other, is written down for you."},
+			Next:  part.Link{Href: "/away/" + idText(t.Leave.ID) + "/back", Words: "How to come back"},
+		}
+	}
+}
+
 // isTraining says whether the address is about training, which is not asked of
 // whoever has not begun.
 func isTraining(href string) bool {
@@ -128,6 +140,8 @@ func stopOf(way entry.Way, words string) *page.Stop {
 		stop.Title = "Get well first"
 	case entry.Hurt:
 		stop.Title = "Let it heal first"
+	case entry.FromTomorrow:
+		stop.Title = "Back from tomorrow"
 	case entry.CheckFirst:
 		stop.Title = "Your coach looks first"
 	case entry.StopSigned:

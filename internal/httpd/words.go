@@ -309,6 +309,8 @@ func wayWords(w entry.Way) string {
 		return "You are noted as ill. No training with a fever, or with signs below the neck such as aching limbs or a cough from the chest. When you are well again, say so under “I am away”; there you read how to begin."
 	case entry.Hurt:
 		return "You are noted as injured, so no running is planned. Walk as long as it does not hurt, during it and the next morning. When it has healed, say so under “I am away”; there you read how to begin."
+	case entry.FromTomorrow:
+		return "Today is the last day you are noted as ill or injured. Rest today; from tomorrow your sessions are here again. If you are not well by then, note it once more under “I am away” and rest on: no training with a fever, or while something hurts."
 	case entry.CheckFirst:
 		return "You were injured, or have not run for eight weeks or more. The way back begins at the first phase, and your coach looks first. Until then, walk as long as nothing hurts."
 	case entry.Paused:

@@ -37,6 +37,7 @@ type Leave struct {
 type Time struct {
 	Words string // "20 to 27 March, holiday"
 	Open  bool   // not over yet: offers the form with field to
+	Over  string // its button: "Back today", "Well again today"
 	Key   string
 	Back  string // action: the last day away; field to
 	Never string // action: takes it out again

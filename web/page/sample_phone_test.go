@@ -141,7 +141,7 @@ func deleting() page.Delete {
 
 func away() page.AwayPage {
 	return page.AwayPage{Phone: part.Phone{Title: "Away", Back: "/today"}, Leave: page.Leave{Action: "/away", Key: "KJH3K4J5HG", Kind: "illness", From: "2026-04-14", Errors: part.Errors{"to": "the last day is before the first"}, To: "2026-04-12",
-		Times: []page.Time{{Words: "from 10 April, holiday", Open: true, Back: "/away/2/back", Never: "/away/2/never", Today: "2026-04-14", Key: "KJH3K4J5HH"}}}}
+		Times: []page.Time{{Words: "from 10 April, holiday", Open: true, Over: "Back today", Back: "/away/2/back", Never: "/away/2/never", Today: "2026-04-14", Key: "KJH3K4J5HH"}}}}
 }
 
 func comingBack() page.ComingBack {
