@@ -103,10 +103,11 @@ func TestWhatFailsIsTriedAgainAndThenNoted(t *testing.T) {
 		return nil
 	}
 	h.write("ivo@example.org")
-	h.crew()
+	c := h.crew()
 	h.eventually(func() bool { return h.count("select count(*) from letter where sent_at is not null") == 1 }, "the second time")
 	require.Contains(t, h.log.String(), "did not answer in time")
 
+	require.NoError(t, c.Stop(t.Context())) // or it may be quicker than what follows
 	h.write("uma@example.org")
 	id := roster.LetterID(h.count("select max(letter_id) from letter"))
 	lost := &letterWorker{post: &post.Service{Store: h.store, Carrier: failing{}, Link: h.post.Link, Now: time.Now}}

@@ -31,6 +31,7 @@ func TestAStrapsTraceComesWithTheSession(t *testing.T) {
 	o := goOut(t, "L1", false)
 	o.sql("update athlete set birth_year = 1985 where athlete_id = $1::text::bigint", o.id)
 	o.ready()
+	o.Until(everything + "('kept').then(all => all.some(one => one.easy))") // the week with the year of birth is here
 	o.deed("strap")
 	o.Until("document.querySelector('[data-heart]').textContent.includes('connected')")
 	o.deed("start-cold")
