@@ -20,6 +20,7 @@ const (
 	coffee    = 8 * 60
 	firstLog  = 8*60 + 40
 	afterWork = 17*60 + 50
+	evening   = 21*60 + 10
 )
 
 // tripped says where a life could not go on.

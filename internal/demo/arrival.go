@@ -2,6 +2,7 @@ package demo
 
 import (
 	"context"
+	"maps"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
@@ -79,8 +80,14 @@ func (h *house) answer(ctx context.Context, one *arrival, id roster.AthleteID) e
 	at := h.clock(h.today-day.Date(one.answered), 19*60+20)
 	use := join.Service{Store: h.Store, Now: func() time.Time { return at }}
 	who := roster.Actor{Club: h.club.ID, Athlete: id}
+	return fillIn(ctx, &use, who, id, one.change)
+}
+
+// fillIn agrees and answers all questions that are asked, where they differ from
+// those of somebody whom nothing ails; once.
+func fillIn(ctx context.Context, use *join.Service, who roster.Actor, id roster.AthleteID, change screening.Answers) error {
 	t, err := use.State(ctx, who, id)
-	if err != nil || t.Check != nil {
+	if err != nil || t.Check != nil && t.Check.Source != roster.FromPaper {
 		return err
 	}
 	agreed := join.Agreement{Kinds: []roster.ConsentKind{roster.ToKeeping, roster.ToHealth, roster.IsAdult}}
@@ -88,9 +95,7 @@ func (h *house) answer(ctx context.Context, one *arrival, id roster.AthleteID) e
 		return err
 	}
 	answers := wellAnswers()
-	for question, values := range one.change {
-		answers[question] = values
-	}
+	maps.Copy(answers, change)
 	for _, section := range t.Sections {
 		if err := use.Answer(ctx, who, id, section.ID, answers); err != nil {
 			return err

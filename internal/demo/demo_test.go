@@ -106,7 +106,7 @@ func TestTheHistoryHoldsAllThatCoachesDo(t *testing.T) {
 	require.Greater(t, reasons, 5, "some depart from the proposal and say why")
 	require.Greater(t, words, 50)
 	require.Len(t, by, 2, "two coaches")
-	require.Len(t, m.Athletes, 28)
+	require.Len(t, m.Athletes, 30)
 	require.Greater(t, len(m.Written), 8)
 }
 
@@ -127,6 +127,49 @@ func TestNewcomersAreComingIn(t *testing.T) {
 	require.Equal(t, screening.NotNeeded, waiting.Result.Advice)
 	require.False(t, waiting.HeartUsable, "a beta blocker")
 	require.Equal(t, "B4", waiting.Phase, "walks with ease, and an ankle was hurt: one phase lower")
+}
+
+// Some who are here have answered the health questions, and a coach has looked; one
+// came back from an injury, and the answers wait for a look. Whoever takes tablets
+// that keep the pulse down has a heart rate that says nothing, as the answers say.
+func TestHealthIsKnownOfSomeWhoAreHere(t *testing.T) {
+	m, seen, _ := filled(t, "", tuesday)
+	use := join.Service{Store: m, Now: func() time.Time { return tuesday }}
+	usable, waiting := map[string]bool{}, map[string]bool{}
+	for _, rows := range [][]*morning.Row{seen.Decide, seen.Steady, seen.Quiet, seen.Away} {
+		for _, r := range rows {
+			state, err := use.State(context.Background(), roster.Actor{Club: r.Athlete.Club, Coach: 1}, r.Athlete.ID)
+			require.NoError(t, err)
+			if state.Check.Source == roster.FromPaper {
+				continue
+			}
+			require.True(t, state.Agreed, r.Athlete.Name)
+			require.Equal(t, screening.NotNeeded, state.Result.Advice, r.Athlete.Name)
+			require.Less(t, state.Check.HandedOn, seen.Asked, r.Athlete.Name)
+			if r.Athlete.CheckSince != 0 {
+				require.True(t, state.Check.SeenAt.IsZero())
+				waiting[r.Athlete.Name] = state.Fresh && r.Why == morning.WhyEaseBack
+				continue
+			}
+			require.False(t, state.Check.SeenAt.IsZero(), r.Athlete.Name)
+			require.Equal(t, state.Result.Heart.Usable, r.Athlete.HeartUsable, r.Athlete.Name)
+			usable[r.Athlete.Name] = r.Athlete.HeartUsable
+		}
+	}
+	require.Equal(t, map[string]bool{"Xiomara Dekker": true}, waiting)
+	require.Equal(t, map[string]bool{
+		"Ilse Nakagawa": true, "Dafydd Osei": false, "Priya Vandenberg": true, "Greta Mwangi": true, "Anatoly Quispe": false,
+	}, usable)
+}
+
+// Somebody is ill at home.
+func TestSomebodyIsIll(t *testing.T) {
+	_, seen, _ := filled(t, "", tuesday)
+	var kinds []roster.LeaveKind
+	for _, r := range seen.Away {
+		kinds = append(kinds, r.Away.Leave)
+	}
+	require.Contains(t, kinds, roster.Ill)
 }
 
 func TestGuestsComeIn(t *testing.T) {
@@ -182,7 +225,7 @@ func TestAWholeDemoStaysAsItIs(t *testing.T) {
 	require.NotEqual(t, first.Link.Code, again.Link.Code, "the link is a fresh one")
 	require.Equal(t, writes, m.writes)
 	require.Len(t, m.Audit, changes+1, "the link is all that changed")
-	require.Len(t, m.Athletes, 28)
+	require.Len(t, m.Athletes, 30)
 }
 
 // Whenever the filling is broken off, the next one finishes it, even days later, to
@@ -264,7 +307,7 @@ func TestWhatIsKeptOfPeopleIsThereToBeSeen(t *testing.T) {
 	again, err := demo.Fill(context.Background(), deps(m, ""), tuesday.AddDate(0, 1, 0))
 	require.NoError(t, err)
 	require.True(t, again.Again, "whoever was erased does not come back")
-	require.Len(t, m.Athletes, 27)
+	require.Len(t, m.Athletes, 29)
 }
 
 func TestAClubOfRealPeopleIsLeftAlone(t *testing.T) {

@@ -18,6 +18,7 @@ type story struct {
 	look    int // up to so many days ago the coach looks every morning
 	coach   []beat
 	athlete []beat
+	evening []beat // after whatever else the day brings
 }
 
 // beat is something that happens on a day.
