@@ -95,6 +95,7 @@ create table athlete (
   coach_id bigint,
   handed_by bigint,
   handed_at timestamp with time zone,
+  mail_refused_at timestamp with time zone,
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
   constraint athlete_arrival CHECK ((arrival = ANY (ARRAY['invited'::text, 'answered'::text, 'here'::text, 'withdrawn'::text]))),
@@ -117,13 +118,14 @@ comment on column athlete.check_since is 'Since when answers about health wait f
 comment on column athlete.available is 'When the athlete can train: a bit for each of morning, midday and evening, from Monday morning on; 0: not told.';
 comment on column athlete.coach_id is 'Whose athlete it is; null: everybody''s.';
 comment on column athlete.handed_at is 'When the athlete was handed over to the present coach; null: never, or the coach has seen it.';
+comment on column athlete.mail_refused_at is 'When a mail server last refused the address; nothing once it takes a letter, or the address is another.';
 CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <> ''::text) AND (left_at IS NULL));
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
 create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
 grant delete on athlete to halfhour_keeper;
-grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
 grant select (athlete_id, club_id, email, left_at) on athlete to halfhour_door;
 grant select (athlete_id, club_id) on athlete to halfhour_keeper;
 grant update (version) on athlete to halfhour_keeper;
@@ -494,7 +496,7 @@ comment on column letter.dropped_for is 'Why it was not sent: the address was re
 CREATE INDEX letter_athlete ON public.letter USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
 CREATE INDEX letter_login ON public.letter USING btree (club_id, login_id) WHERE (login_id IS NOT NULL);
 create policy own on letter for all to public using ((club_id = ( SELECT current_club() AS current_club)));
-grant insert, select on letter to halfhour_app;
+grant delete, insert, select on letter to halfhour_app;
 grant delete on letter to halfhour_keeper;
 grant update (dropped_at, dropped_for, sent_at) on letter to halfhour_app;
 grant select (athlete_id, club_id, letter_id) on letter to halfhour_keeper;

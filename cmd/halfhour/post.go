@@ -15,23 +15,26 @@ import (
 // noSender is whom letters come from that go into files.
 const noSender = "halfhour@localhost"
 
-// mailbag is how letters leave: one of the two is set.
+// mailbag is how letters leave. The folder is there with a mail server as well: what
+// went into it before is removed in its time.
 type mailbag struct {
-	smtp   *mail.SMTP
+	smtp   *mail.SMTP // nil: letters go into files
 	folder *mail.Folder
 }
 
 // newMailbag takes the mail server that is named, else the folder mail in the data
 // folder. A demo writes to invented people, and so to nobody.
 func newMailbag(c *config.Config, demo bool, now func() time.Time) (*mailbag, error) {
-	if demo || !c.Mail.On() {
-		from, err := mail.ParseFrom(noSender)
-		return &mailbag{folder: &mail.Folder{Dir: filepath.Join(c.Data, "mail"), From: from, Now: now}}, err
+	from, err := mail.ParseFrom(noSender)
+	bag := &mailbag{folder: &mail.Folder{Dir: filepath.Join(c.Data, "mail"), From: from, Now: now}}
+	if err != nil || demo || !c.Mail.On() {
+		return bag, err
 	}
-	from, err := mail.ParseFrom(c.Mail.From)
-	return &mailbag{smtp: &mail.SMTP{
+	from, err = mail.ParseFrom(c.Mail.From)
+	bag.smtp = &mail.SMTP{
 		Host: c.Mail.Host, Port: c.Mail.PortOr(), Security: c.Mail.Security, User: c.Mail.User, Password: c.Mail.Password.Open(), From: from, Now: now,
-	}}, err
+	}
+	return bag, err
 }
 
 // carrier is whoever takes letters away.
@@ -45,7 +48,7 @@ func (b *mailbag) carrier() post.Carrier {
 // tell says in the log where mail goes, and whether it can: at the start, so that
 // nobody learns it from a letter that did not come. It waits for nothing.
 func (b *mailbag) tell(ctx context.Context, log *slog.Logger) {
-	if b.folder != nil {
+	if b.smtp == nil {
 		if err := b.folder.Writable(); err != nil {
 			log.WarnContext(ctx, "no letter can be sent: no mail server is named (HALFHOUR_SMTP_HOST), and they cannot be kept either", "error", err)
 			return
@@ -64,7 +67,7 @@ func (b *mailbag) tell(ctx context.Context, log *slog.Logger) {
 
 // newPost is letters over the store; the links in them are made by the doors.
 func newPost(store post.Store, doors *access.Service, b *mailbag, here string, now func() time.Time) *post.Service {
-	return &post.Service{Store: store, Carrier: b.carrier(), Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, doors, l) }, Here: here, Now: now}
+	return &post.Service{Store: store, Carrier: b.carrier(), Files: b.folder, Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, doors, l) }, Here: here, Now: now}
 }
 
 // linkFor makes the one-time link of a letter.

@@ -178,7 +178,7 @@ func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}
-	if a.bag.folder != nil {
+	if a.bag.smtp == nil {
 		d.Mail = a.bag.folder
 	}
 	return d

@@ -16,7 +16,7 @@ func (s *Service) Found(ctx context.Context, code Token, club roster.Club, n New
 		return Opened{}, err
 	}
 	club.Name, n = strings.TrimSpace(club.Name), n.tidy()
-	if err := fault.At(append(checkClub(&club), n.check()...)...); err != nil {
+	if err := fault.At(append(checkClub(&club), n.check(club.Name)...)...); err != nil {
 		return Opened{}, err
 	}
 	hash, err := s.Hasher.Hash(ctx, n.Password)
@@ -37,8 +37,12 @@ func (s *Service) Join(ctx context.Context, code Token, n Newcomer, device strin
 	if err != nil {
 		return Opened{}, err
 	}
+	club, err := s.Store.Club(ctx, c.Club)
+	if err != nil {
+		return Opened{}, err
+	}
 	n = n.tidy()
-	if err := fault.At(n.check()...); err != nil {
+	if err := fault.At(n.check(club.Name)...); err != nil {
 		return Opened{}, err
 	}
 	hash, err := s.Hasher.Hash(ctx, n.Password)

@@ -70,7 +70,11 @@ func (s *Service) checkFor(ctx context.Context, c Code, password string) error {
 	if err != nil {
 		return err
 	}
-	if m := CheckPassword(password, who.Name, who.Email); m != "" {
+	club, err := s.Store.Club(ctx, c.Club)
+	if err != nil {
+		return err
+	}
+	if m := CheckPassword(password, who.Name, who.Email, club.Name); m != "" {
 		return fault.At(fault.Field{Place: "password", Message: m})
 	}
 	return nil

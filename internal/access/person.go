@@ -20,8 +20,8 @@ func (n Newcomer) tidy() Newcomer {
 	return n
 }
 
-// check finds what is wrong with a tidied newcomer, field by field.
-func (n Newcomer) check() []fault.Field {
+// check finds what is wrong with a tidied newcomer to the club, field by field.
+func (n Newcomer) check(club string) []fault.Field {
 	var faults []fault.Field
 	if m := roster.CheckName(n.Name); m != "" {
 		faults = append(faults, fault.Field{Place: "name", Message: m})
@@ -29,7 +29,7 @@ func (n Newcomer) check() []fault.Field {
 	if m := roster.CheckEmail(n.Email); m != "" {
 		faults = append(faults, fault.Field{Place: "email", Message: m})
 	}
-	if m := CheckPassword(n.Password, n.Name, n.Email); m != "" {
+	if m := CheckPassword(n.Password, n.Name, n.Email, club); m != "" {
 		faults = append(faults, fault.Field{Place: "password", Message: m})
 	}
 	return faults

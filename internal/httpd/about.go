@@ -154,6 +154,7 @@ func keptTables() []keptTable {
 		{"consent", "consent", "consents"},
 		{"login", "sign-in on a device, ended ones too", "sign-ins on devices, ended ones too"},
 		{"code", "sign-in link that was made", "sign-in links that were made"},
+		{"letter", "letter by mail, kept for 30 days", "letters by mail, each kept for 30 days"},
 		{"look", "line about who looked", "lines about who looked"},
 	}
 }

@@ -136,8 +136,8 @@ func TestConsentsAreShown(t *testing.T) {
 }
 
 func TestWhatIsKeptInWords(t *testing.T) {
-	require.Equal(t, []string{"Thirty-eight sessions", "One note by a coach", "Two lines: Letters that were sent", "One line: of “spare”"}, keptWords([]privacy.Count{
-		{Table: "athlete", Rows: 1}, {Table: "erasure", Rows: 1}, {Table: "letter", Rows: 2, About: "Letters that were sent."},
+	require.Equal(t, []string{"Thirty-eight sessions", "One note by a coach", "Two letters by mail, each kept for 30 days", "Two lines: Parcels that were sent", "One line: of “spare”"}, keptWords([]privacy.Count{
+		{Table: "athlete", Rows: 1}, {Table: "erasure", Rows: 1}, {Table: "letter", Rows: 2, About: "The mail."}, {Table: "parcel", Rows: 2, About: "Parcels that were sent."},
 		{Table: "note", Rows: 1}, {Table: "session", Rows: 38}, {Table: "spare", Rows: 1},
 	}))
 }

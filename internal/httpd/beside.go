@@ -39,7 +39,7 @@ func (s *server) fillAccess(r *http.Request, p *morning.Portrait, v *page.Athlet
 		v.Access.LinkAction = ""
 		return nil
 	}
-	v.EditHref = at + "/edit"
+	v.EditHref, v.Access.Refused = at+"/edit", s.refusedWords(r, a, "to "+a.Email)
 	first := firstName(a.Name)
 	if a.LeftAt.IsZero() {
 		v.LeaveClub = page.Confirm{

@@ -55,8 +55,17 @@ func (s *server) erase(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	s.tidyLetters(r)
 	s.redirect(w, r, part.RosterAt+"?said=erased")
 	return nil
+}
+
+// tidyLetters removes the files of letters to somebody who was just erased. What goes
+// wrong changes nothing about that, and the hourly errand does it once more.
+func (s *server) tidyLetters(r *http.Request) {
+	if _, err := s.Post.TidyFiles(r.Context(), clubOf(r).ID); err != nil {
+		s.Log.WarnContext(r.Context(), "letters to somebody who was erased are in files still", "error", err)
+	}
 }
 
 // setKeeping changes how long the club keeps those who left.

@@ -7,6 +7,7 @@ import (
 	"github.com/go-chi/chi/v5"
 	"github.com/go-chi/chi/v5/middleware"
 
+	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
 	letters "halfhour.app/halfhour/internal/post" // post is a method here
@@ -103,7 +104,7 @@ func (s *server) mailInvitation(w http.ResponseWriter, r *http.Request) error {
 	if err := s.Access.MayInvite(visitorOf(r)); err != nil {
 		return err
 	}
-	err = s.Post.InviteCoach(r.Context(), actorOf(r), f.ticked("deputy"), f.text("email"), key)
+	err = s.Post.InviteCoach(r.Context(), actorOf(r), access.Role(f.text("role")) == access.AsDeputy, f.text("email"), key)
 	switch {
 	case f.take(err):
 		return s.showClub(w, r, http.StatusUnprocessableEntity, nil, f)
@@ -117,7 +118,7 @@ func (s *server) mailInvitation(w http.ResponseWriter, r *http.Request) error {
 // inviteByMail is the form for that, on the page of the club.
 func (s *server) inviteByMail(f *form) (page.MailTo, error) {
 	key, err := s.newKey()
-	v := page.MailTo{Action: "/club/invitations/mail", Key: string(key), Email: f.text("email"), Deputy: f.ticked("deputy"), Errors: part.Errors{}}
+	v := page.MailTo{Action: "/club/invitations/mail", Key: string(key), Email: f.text("email"), Errors: part.Errors{}}
 	if wrong := f.faultAt("email"); wrong != "" {
 		v.Errors["email"] = sentence(wrong)
 	}

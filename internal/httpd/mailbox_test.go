@@ -1,7 +1,9 @@
 package httpd
 
 import (
+	"errors"
 	"net/http"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -108,12 +110,12 @@ func TestAnInvitationIsSentByMail(t *testing.T) {
 	s := newSite(t)
 	owner := s.as(s.owner)
 	require.NotNil(t, owner.get("/club").one(`form[action="/club/invitations/mail"]`))
-	a := owner.post("/club/invitations/mail", "key", "key-of-the-form", "email", "ivo@", "deputy", "yes")
+	a := owner.post("/club/invitations/mail", "key", "key-of-the-form", "email", "ivo@", "role", "deputy")
 	require.Equal(t, http.StatusUnprocessableEntity, a.StatusCode)
 	require.Equal(t, "ivo@", attr(a.one("#invite-email"), "value"))
 	require.Equal(t, "true", attr(a.one("#invite-email"), "aria-invalid"))
-	require.NotNil(t, a.one("input[name=deputy][checked]"))
-	owner.post("/club/invitations/mail", "key", "key-of-the-form", "email", "Ivo@Example.org", "deputy", "yes").leadsTo("/club?said=mailed")
+	require.Len(t, a.all(`form[action="/club/invitations/mail"] button[name=role]`), 2, "as where a link is made")
+	owner.post("/club/invitations/mail", "key", "key-of-the-form", "email", "Ivo@Example.org", "role", "deputy").leadsTo("/club?said=mailed")
 	owner.post("/club/invitations/mail", "key", "another-key", "email", "uma@example.org").leadsTo("/club?said=mailed")
 	require.Equal(t, letters.DeputyInvitation, s.store.Letters[0].Kind)
 	require.Equal(t, "ivo@example.org", s.store.Letters[0].Address)
@@ -128,6 +130,8 @@ func TestOwnersReadLettersThatWentIntoFiles(t *testing.T) {
 	require.NotNil(t, owner.get("/club").one(`a[href="/mail"]`))
 	list := owner.get("/mail")
 	require.Contains(t, list.body, "to ana@example.org, today, 06:00", "where the club is")
+	require.Contains(t, text(list.one("#who-reads")), "Whoever reads these can come in")
+	require.Contains(t, text(list.one("section.stop")), "HALFHOUR_SMTP_HOST")
 	one := owner.get("/mail/" + oneFile)
 	require.Equal(t, "/in/code", attr(one.one(`.mono a`), "href"))
 	require.Len(t, one.all(".mono a"), 1, "no address of elsewhere is a link")
@@ -144,4 +148,51 @@ func TestOwnersReadLettersThatWentIntoFiles(t *testing.T) {
 	require.Equal(t, http.StatusNotFound, b.get("/mail/"+oneFile).StatusCode)
 	require.Empty(t, b.get("/club").all(`a[href="/mail"]`))
 	require.NotContains(t, through.nobody().get("/sign-in/forgotten").body, "No mail server")
+}
+
+// cabinet is a folder of which letters are removed.
+type cabinet struct {
+	stamps []letters.Stamp
+	fails  error
+}
+
+func (c *cabinet) Clubs() ([]roster.ClubID, error)               { return nil, nil }
+func (c *cabinet) Stamps(roster.ClubID) ([]letters.Stamp, error) { return c.stamps, nil }
+func (c *cabinet) Remove(_ roster.ClubID, gone []letters.Stamp) error {
+	if c.fails == nil {
+		c.stamps = slices.DeleteFunc(c.stamps, func(s letters.Stamp) bool { return slices.Contains(gone, s) })
+	}
+	return c.fails
+}
+
+func TestErasingSomebodyRemovesTheirLetters(t *testing.T) {
+	p := newPeople(t)
+	p.ana.Email = "ana@example.org"
+	p.store.Athletes[p.ana.ID] = p.ana
+	owner, at := p.visitors[clubOwner], athletePath(p.ana.ID)
+	owner.post(at+"/link/mail", "key", "key-of-the-form").leadsTo(at + "?said=mailed")
+	files := &cabinet{stamps: []letters.Stamp{{ID: p.store.Letters[0].ID, MadeAt: p.store.Letters[0].MadeAt}}, fails: errors.New("the folder is locked")}
+	p.deps.Post.Files = files
+	require.Equal(t, http.StatusUnprocessableEntity, owner.post(at+"/erase", "name", "Somebody").StatusCode)
+	require.Len(t, files.stamps, 1)
+	owner.post(at+"/erase", "name", p.ana.Name).leadsTo("/roster?said=erased")
+	require.Contains(t, p.log.String(), "in files still", "she is erased all the same, and the errand does it again")
+	require.NotContains(t, p.log.String(), p.ana.Name)
+	files.fails = nil
+	ben := p.store.Runner(p.club.ID, "Ben Another")
+	owner.post(athletePath(ben.ID)+"/erase", "name", ben.Name).leadsTo("/roster?said=erased")
+	require.Empty(t, files.stamps)
+}
+
+func TestARefusedAddressIsTold(t *testing.T) {
+	p := newPeople(t)
+	coach, at := p.visitors[clubCoach], athletePath(p.ana.ID)
+	p.ana.Email = "ana@example.org"
+	p.store.Athletes[p.ana.ID] = p.ana
+	require.NotContains(t, coach.get(at).body, "was refused")
+	p.ana.MailRefused = p.now.AddDate(0, 0, -20)
+	p.store.Athletes[p.ana.ID] = p.ana
+	require.Contains(t, coach.get(at).body, "Mail to ana@example.org was refused on 25 March.")
+	require.Contains(t, text(coach.get(at+"/edit").one("#email-hint")), "Mail to this address was refused on 25 March.")
+	require.NotContains(t, p.visitors[deputy].get(at).body, "was refused", "who comes in how is for coaches")
 }

@@ -140,9 +140,20 @@ func (s *server) showPerson(w http.ResponseWriter, r *http.Request, status int, 
 	notice := v.Desk.Notice
 	v.Title, v.Action, v.Back = "Change what is known of "+a.Name, athletePath(a.ID)+"/edit", athletePath(a.ID)
 	v.Zones = zones()
+	if v.Email == a.Email {
+		v.Refused = s.refusedWords(r, a, "to this address")
+	}
 	v.Desk = s.desk(r, v.Title, part.InRoster)
 	v.Desk.Notice = notice
 	return s.page(w, r, status, page.PersonPage(v))
+}
+
+// refusedWords say that mail was refused and when; empty where it was not.
+func (s *server) refusedWords(r *http.Request, a *roster.Athlete, to string) string {
+	if a.MailRefused.IsZero() || a.Email == "" {
+		return ""
+	}
+	return "Mail " + to + " was refused " + s.onDay(r, a.MailRefused) + "."
 }
 
 // personShown is the form filled in with what is known.

@@ -51,8 +51,7 @@ func (f *Folder) Carry(ctx context.Context, m *post.Mail) error {
 	if err = errors.Join(err, part.Sync(), part.Close()); err != nil {
 		return written(err)
 	}
-	name := m.MadeAt.UTC().Format("20060102T150405Z") + "-" + strconv.FormatInt(int64(m.ID), 10) + ".eml"
-	return written(os.Rename(part.Name(), filepath.Join(dir, name)))
+	return written(os.Rename(part.Name(), filepath.Join(dir, nameOf(post.Stamp{ID: m.ID, MadeAt: m.MadeAt}))))
 }
 
 // Writable says whether letters can be kept there.

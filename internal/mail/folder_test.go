@@ -92,3 +92,47 @@ func TestAFolderWithOtherThings(t *testing.T) {
 		require.Error(t, err, "%q", half)
 	}
 }
+
+func TestLettersAreRemoved(t *testing.T) {
+	now := noon
+	f := &Folder{Dir: filepath.Join(t.TempDir(), "mail"), From: sender(t), Now: func() time.Time { return now }}
+	clubs, err := f.Clubs()
+	require.NoError(t, err)
+	require.Empty(t, clubs, "before the first letter")
+	require.NoError(t, f.Remove(3, nil))
+	require.NoError(t, f.Carry(t.Context(), one(post.WayIn)))
+	second := one(post.NewDevice)
+	second.ID, second.MadeAt = 12, noon.Add(1500*time.Millisecond)
+	require.NoError(t, f.Carry(t.Context(), second))
+
+	dir := filepath.Join(f.Dir, "3")
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "notes.txt"), []byte("x"), 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(f.Dir, "4"), []byte("x"), 0o600))
+	half := filepath.Join(dir, ".part-1")
+	require.NoError(t, os.WriteFile(half, []byte("half a letter to Ines"), 0o600))
+	require.NoError(t, os.Chtimes(half, noon, noon))
+
+	clubs, err = f.Clubs()
+	require.NoError(t, err)
+	require.Equal(t, []roster.ClubID{3}, clubs)
+	stamps, err := f.Stamps(3)
+	require.NoError(t, err)
+	require.ElementsMatch(t, []post.Stamp{{ID: 7, MadeAt: noon.Add(-time.Minute)}, {ID: 12, MadeAt: noon.Add(time.Second)}}, stamps)
+	for range 2 {
+		require.NoError(t, f.Remove(3, stamps[:1]), "removed twice is removed")
+	}
+	left, err := f.Stamps(3)
+	require.NoError(t, err)
+	require.Equal(t, stamps[1:], left)
+	require.FileExists(t, half, "somebody may be writing it")
+	now = noon.Add(time.Hour)
+	require.NoError(t, f.Remove(3, nil))
+	require.NoFileExists(t, half)
+	require.FileExists(t, filepath.Join(dir, "notes.txt"), "what is no letter is left alone")
+
+	require.NoError(t, os.Remove(filepath.Join(dir, nameOf(left[0]))))
+	require.NoError(t, os.MkdirAll(filepath.Join(dir, nameOf(left[0]), "x"), 0o700))
+	err = f.Remove(3, left)
+	require.ErrorContains(t, err, "cannot be removed")
+	require.NotContains(t, err.Error(), ".eml")
+}

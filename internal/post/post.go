@@ -111,16 +111,25 @@ type Store interface {
 	WaysIn(ctx context.Context, people []Person, key roster.Key) error
 	// Letter gives one letter, or fault.NotFound.
 	Letter(ctx context.Context, club roster.ClubID, id roster.LetterID) (Letter, error)
-	// Sent notes that the letter was sent.
+	// Sent notes that the letter was sent, and that mail to its athlete is not refused.
 	Sent(ctx context.Context, club roster.ClubID, id roster.LetterID) error
-	// Drop notes that it will not be, and why.
+	// Drop notes that it will not be, and why; a refusal at its athlete as well.
 	Drop(ctx context.Context, club roster.ClubID, id roster.LetterID, why Why) error
+
+	// EveryClub gives the numbers of all clubs.
+	EveryClub(ctx context.Context) ([]roster.ClubID, error)
+	// ForgetLetters removes the club's letters made before the instant and gives how
+	// many there were.
+	ForgetLetters(ctx context.Context, club roster.ClubID, before time.Time) (int, error)
+	// LettersThere are those of the letters that the club still has.
+	LettersThere(ctx context.Context, club roster.ClubID, of []roster.LetterID) ([]Stamp, error)
 }
 
 // Service writes and delivers letters.
 type Service struct {
 	Store   Store
 	Carrier Carrier
+	Files   Files                                        // where letters went that no mail server took; nil: none did
 	Link    func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
 	Here    string                                       // how people reach this Halfhour
 	Now     func() time.Time

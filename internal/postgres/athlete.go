@@ -15,7 +15,7 @@ import (
 const (
 	standingColumns = `a.pathway_id, a.phase, a.phase_since, a.last_passed, a.held, a.held_since, a.cleared_on, a.cleared_at, a.injured_on`
 	athleteColumns  = `a.club_id, a.athlete_id, a.coach_id, a.name, a.email, a.birth_year, a.zone, a.sessions_a_week, a.heart_usable, a.max_formula, ` +
-		standingColumns + `, a.arrival, coalesce(a.arrival_since, a.joined_on), a.check_since, a.available, a.coach_word, a.joined_on, a.left_at, a.version`
+		standingColumns + `, a.arrival, coalesce(a.arrival_since, a.joined_on), a.check_since, a.available, a.coach_word, a.joined_on, a.left_at, a.mail_refused_at, a.version`
 )
 
 func readStanding(c *cells) roster.Standing {
@@ -31,7 +31,7 @@ func readAthlete(c *cells) roster.Athlete {
 		BirthYear: int(c.integer()), Zone: c.text(), SessionsAWeek: int(c.integer()), HeartUsable: c.truth(),
 		Formula: c.formula(), Standing: readStanding(c),
 		Arrival: roster.Arrival(c.text()), ArrivalSince: c.date(), CheckSince: c.date(), Available: roster.Available(c.integer()),
-		CoachWord: c.text(), JoinedOn: c.date(), LeftAt: c.instant(), Version: int(c.integer()),
+		CoachWord: c.text(), JoinedOn: c.date(), LeftAt: c.instant(), MailRefused: c.instant(), Version: int(c.integer()),
 	}
 }
 
@@ -97,7 +97,7 @@ func once[T ~int64](ctx context.Context, s *Store, club roster.ClubID, store str
 var changeSQL = `
 with changed as (
   update athlete set name = $5, email = $6, birth_year = nullif($7::int, 0), zone = $8, sessions_a_week = $9, heart_usable = $10,
-    coach_word = $11, injured_on = $12, version = version + 1
+    coach_word = $11, injured_on = $12, mail_refused_at = case when email = $6 then mail_refused_at end, version = version + 1
   where club_id = $1 and athlete_id = $4 and version = $13
   returning athlete_id as id
 ), ` + audited("athlete.change") + `

@@ -257,7 +257,7 @@ func TestTheProgramsRoleMayDoNoMoreThanItNeeds(t *testing.T) {
 		"update recording set body = 'x'", "update recording set session_id = 1", "update measurement set bpm = 100", "update measurement set on_date = '2020-01-01'",
 		"update look set what = 'page'", "delete from look", "update erasure set asked_at = '2020-01-01Z'", "update tally set erased = 1", "delete from tally",
 		"update note set private = true", "set role halfhour_keeper", "alter function keeper_erase(bigint, integer) owner to halfhour_app",
-		"delete from letter", "update letter set address = 'thief@example.org'", "update letter set athlete_id = 1", "update letter set kind = 'way_in'",
+		"update letter set address = 'thief@example.org'", "update letter set athlete_id = 1", "update letter set kind = 'way_in'",
 		"create table river.loot (x int)", "drop table river.river_job", "alter table river.river_job add x int", "update river.river_migration set version = 1",
 		"reindex table river.river_job", "truncate river.river_job",
 		"copy athlete to program 'cat'", "select pg_read_file('/etc/passwd')", "select lo_import('/etc/passwd')",

@@ -95,11 +95,13 @@ func (s *Store) AskWayIn(ctx context.Context, email string) error {
 }
 
 // noticeSQL writes about a login to its coach, where the statement that opened it
-// found the device new.
+// found the device new: once a day (of UTC) for each kind of device, since one that
+// nobody claims is new for a week. The key says so, and it holds for two who sign in
+// at one moment.
 const noticeSQL = `
 with changed as (
   insert into letter (club_id, key, kind, coach_id, login_id, made_at)
-  select l.club_id, 'new-device-' || l.login_id, 'new_device', l.coach_id, l.login_id, $3
+  select l.club_id, 'new-' || to_char($3::timestamptz at time zone 'UTC', 'YYYYMMDD') || '-' || l.coach_id || '-' || md5(l.device), 'new_device', l.coach_id, l.login_id, $3
   from login l where l.club_id = $1 and l.login_id = $2 and l.coach_id is not null and l.new_device
   on conflict on constraint letter_key_once do nothing
   returning letter_id as id
@@ -149,16 +151,21 @@ const endLetterSQL = `
 with changed as (
   update letter set sent_at = case when $3 = '' then $4::timestamptz end, dropped_at = case when $3 <> '' then $4::timestamptz end, dropped_for = nullif($3, '')
   where club_id = $1 and letter_id = $2 and sent_at is null and dropped_at is null
-  returning letter_id as id
+  returning letter_id as id, athlete_id
+), told as (
+  update athlete a set mail_refused_at = case when $3 = 'refused' then $4::timestamptz end from changed
+  where a.club_id = $1 and a.athlete_id = changed.athlete_id and $3 in ('', 'refused') and (a.mail_refused_at is not null or $3 = 'refused')
 )
 insert into audit (club_id, change, row_id) select $1, case when $3 = '' then 'letter.send' else 'letter.drop' end, changed.id from changed`
 
-// Sent notes that the letter was sent; noted before, nothing changes.
+// Sent notes that the letter was sent; noted before, nothing changes. Mail to an
+// athlete is then not refused any more.
 func (s *Store) Sent(ctx context.Context, club roster.ClubID, id roster.LetterID) error {
 	return s.endLetter(ctx, club, id, "")
 }
 
-// Drop notes that the letter will not be sent; one that was sent stays sent.
+// Drop notes that the letter will not be sent; one that was sent stays sent. A refusal
+// is noted at the athlete too, where the address stands.
 func (s *Store) Drop(ctx context.Context, club roster.ClubID, id roster.LetterID, why post.Why) error {
 	return s.endLetter(ctx, club, id, why)
 }

@@ -144,7 +144,7 @@ func TestANewDeviceIsWrittenAboutToItsCoach(t *testing.T) {
 		why    string
 	}{
 		{"Firefox on Linux", 0, "the first login of all"}, {"Firefox on Linux", 0, "there again"}, {"Safari on iPhone", 1, "another device"},
-		{"Safari on iPhone", 2, "which nobody has said is theirs"}, {"Firefox on Linux", 2, "the first one is known"},
+		{"Safari on iPhone", 1, "which nobody has said is theirs: once a day"}, {"Chrome on Windows", 2, "one of another kind"}, {"Firefox on Linux", 2, "the first one is known"},
 	} {
 		in(k.device)
 		require.Len(t, b.work.letters, k.want, k.why)
@@ -188,4 +188,107 @@ func TestACodeBesideOthersEndsNone(t *testing.T) {
 	require.False(t, holds(second), "one that stands alone ends those too")
 	require.NoError(t, b.SetPassword(t.Context(), c.Actor, "phc", 0))
 	require.False(t, holds(third), "with a new password no link of before lets anybody in")
+}
+
+// later is the store as it is so long after noon.
+func (b *bench) later(t *testing.T, by time.Duration) *Store {
+	t.Helper()
+	db, err := Open(t.Context(), b.url.AppURL, Options{Now: func() time.Time { return noon.Add(by) }, Errands: b.work})
+	require.NoError(t, err)
+	t.Cleanup(db.Close)
+	return db.Store()
+}
+
+// A new device that nobody claims is new for a week, and is written about once a day.
+func TestANewDeviceIsWrittenAboutOnceADay(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	for _, k := range []struct {
+		after  time.Duration
+		device string
+		want   int
+		why    string
+	}{
+		{0, "Firefox", 0, "the first of all"},
+		{time.Hour, "Safari", 1, "a new one"},
+		{11*time.Hour + 59*time.Minute, "Safari", 1, "late on the same day"},
+		{12 * time.Hour, "Safari", 2, "the next day"},
+		{12 * time.Hour, "Edge", 3, "and another kind"},
+		{36 * time.Hour, "Safari", 4, "every day anew"},
+		{8 * 24 * time.Hour, "Safari", 4, "after a week it is known"},
+	} {
+		at := noon.Add(k.after)
+		_, err := b.later(t, k.after).Open(t.Context(), b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: k.device, Since: at, SeenAt: at, Expires: at.Add(time.Hour)})
+		require.NoError(t, err, k.why)
+		require.Len(t, b.work.letters, k.want, k.why)
+	}
+}
+
+func TestLettersGrowOld(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c, other := b.club(t, "Harbour"), b.club(t, "Hill")
+	ana := b.mailable(t, c, "Ana", "ana@example.org")
+	require.NoError(t, b.Write(t.Context(), c.Actor, post.Invitation, ana.ID, "", b.key()))
+	require.NoError(t, b.Write(t.Context(), other.Actor, post.CoachInvitation, 0, "ivo@example.org", b.key()))
+	require.NoError(t, b.later(t, time.Hour).Write(t.Context(), c.Actor, post.Invitation, ana.ID, "", b.key()))
+	old, others, young := b.work.letters[0], b.work.letters[1], b.work.letters[2]
+	there := func(c club) []post.Stamp {
+		all, err := b.LettersThere(t.Context(), c.ID, []roster.LetterID{old, others, young, 9999})
+		require.NoError(t, err)
+		return all
+	}
+	require.Equal(t, []post.Stamp{{ID: old, MadeAt: noon}, {ID: young, MadeAt: noon.Add(time.Hour)}}, there(c))
+	for _, k := range []struct {
+		before time.Time
+		want   int
+		why    string
+	}{{noon, 0, "none is older"}, {noon.Add(time.Minute), 1, "one is"}, {noon.Add(time.Minute), 0, "and is gone"}} {
+		n, err := b.ForgetLetters(t.Context(), c.ID, k.before)
+		require.NoError(t, err)
+		require.Equal(t, k.want, n, k.why)
+	}
+	require.Equal(t, []post.Stamp{{ID: young, MadeAt: noon.Add(time.Hour)}}, there(c))
+	require.Equal(t, []post.Stamp{{ID: others, MadeAt: noon}}, there(other), "another club's stay")
+	require.Equal(t, 1, value[int](t, b, "select count(*)::int from audit where change = 'letter.forget' and row_id = $1 and coach_id is null", old))
+	require.NoError(t, b.Erase(t.Context(), c.Actor, ana.ID, 2026))
+	require.Empty(t, there(c), "letters go with whom they are to")
+}
+
+func TestARefusedAddressIsNotedWhereItStands(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	ana := b.mailable(t, c, "Ana", "ana@example.org")
+	refused := func() time.Time {
+		a, err := b.Athlete(t.Context(), c.ID, ana.ID)
+		require.NoError(t, err)
+		ana = a
+		return a.MailRefused
+	}
+	letter := func() roster.LetterID {
+		require.NoError(t, b.Write(t.Context(), c.Actor, post.Invitation, ana.ID, "", b.key()))
+		return b.work.letters[len(b.work.letters)-1]
+	}
+	require.NoError(t, b.Drop(t.Context(), c.ID, letter(), post.Late))
+	require.Zero(t, refused(), "too late is no refusal")
+	id := letter()
+	require.NoError(t, b.Drop(t.Context(), c.ID, id, post.Refused))
+	require.NoError(t, b.Sent(t.Context(), c.ID, id), "what comes second changes nothing")
+	require.Equal(t, noon, refused())
+	require.NoError(t, b.Drop(t.Context(), c.ID, letter(), post.Nobody))
+	require.Equal(t, noon, refused())
+
+	ana.Name = "Ana Costa"
+	require.NoError(t, b.Change(t.Context(), c.Actor, ana))
+	require.Equal(t, noon, refused(), "the address is the same")
+	ana.Email = "ana.costa@example.org"
+	require.NoError(t, b.Change(t.Context(), c.Actor, ana))
+	require.Zero(t, refused(), "of another one nothing is known")
+
+	require.NoError(t, b.Drop(t.Context(), c.ID, letter(), post.Refused))
+	require.Equal(t, noon, refused())
+	require.NoError(t, b.Sent(t.Context(), c.ID, letter()))
+	require.Zero(t, refused(), "it takes letters again")
 }

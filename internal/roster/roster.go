@@ -98,6 +98,7 @@ type Athlete struct {
 	CoachWord    string    // the coach's last words to the athlete; may be empty
 	JoinedOn     day.Date  // on the athlete's date
 	LeftAt       time.Time // zero: still here
+	MailRefused  time.Time // when a mail server refused mail to Email; zero: none did
 	Version      int       // counts changes, so that two coaches do not overwrite each other
 }
 

@@ -146,6 +146,7 @@ type Access struct {
 	LinkAction string    // makes a new link; the one before ends
 	Link       *SignLink // just made: shown this once; nil: none
 	Logins     []Login
+	Refused    string // the address mail was refused for, and when; empty: none
 }
 
 // SignLink is a one-time link just made.

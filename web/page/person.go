@@ -14,6 +14,7 @@ type Person struct {
 	Version   string
 	Name      string
 	Email     string
+	Refused   string // that mail to it was refused, and when; empty: it was not
 	BirthYear string
 	Zone      string
 	Zones     []string // suggestions; may be empty
@@ -88,4 +89,12 @@ func listOf(zones []string) string {
 		return ""
 	}
 	return "zones"
+}
+
+// emailHint says what the address is for, and whether it works.
+func (v Person) emailHint() string {
+	if v.Refused != "" {
+		return v.Refused + " Not needed for signing in."
+	}
+	return "Not needed for signing in."
 }

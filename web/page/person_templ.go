@@ -106,7 +106,7 @@ func PersonPage(v Person) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = part.Input(part.Field{Name: "email", Label: "E-mail (may be left empty)", Hint: "Not needed for signing in.", Value: v.Email, Error: v.Errors.At("email"), Type: "email", Auto: "off", Length: 254}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Input(part.Field{Name: "email", Label: "E-mail (may be left empty)", Hint: v.emailHint(), Value: v.Email, Error: v.Errors.At("email"), Type: "email", Auto: "off", Length: 254}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -12,13 +12,12 @@ type Forgotten struct {
 }
 
 // MailTo is a form that sends a link by mail. Fields: key; where it asks for the
-// address also email and deputy.
+// address also email and role.
 type MailTo struct {
 	Action string // empty: nothing can be sent
 	Key    string
 	To     string // the address it goes to; empty: the form asks for one
 	Email  string // as typed
-	Deputy bool   // as ticked
 	Errors part.Errors
 }
 

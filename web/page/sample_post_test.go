@@ -32,7 +32,7 @@ func forgotten() page.Forgotten {
 }
 
 func inviting() page.MailTo {
-	return page.MailTo{Action: "/club/invitations/mail", Key: "KJH3K4J5HN", Email: "tome@", Deputy: true, Errors: part.Errors{"email": "Please give an e-mail address like name@example.org."}}
+	return page.MailTo{Action: "/club/invitations/mail", Key: "KJH3K4J5HN", Email: "tome@", Errors: part.Errors{"email": "Please give an e-mail address like name@example.org."}}
 }
 
 func someLetter() page.Letter {

@@ -231,7 +231,7 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		"clearance": {render(t, page.ReviewPage(reviewOfClearance())), "key version given_on given_by limits"},
 		"change":    {render(t, page.PersonPage(changePerson())), "version name email birth_year zone sessions_a_week heart_off injured_on"},
 		"forgotten": {render(t, page.ForgottenPage(forgotten())), "email"},
-		"invite":    {render(t, postPages()["club-mail"]), "current password key email deputy name keep_months"},
+		"invite":    {render(t, postPages()["club-mail"]), "current password key email role name keep_months"},
 		"sign-in":   {render(t, page.SignInPage(page.SignIn{})), "email password next"},
 		"recording": {render(t, page.RecordingPage(deskRecording())), "file replace"},
 		"attach":    {render(t, page.RecordingPage(unrecorded(true))), "file anyway"},

@@ -123,3 +123,33 @@ func TestALinkThroughAMailServer(t *testing.T) {
 	require.Equal(t, 200, visitor.New(t, c.Address).Get(link[1]).Status)
 	require.NotContains(t, c.Said(), "ines@")
 }
+
+// A letter in a file goes at once with whom it is to, and every other after thirty days.
+func TestLettersInFilesGo(t *testing.T) {
+	c := newClub(t, program.Options{})
+	for i, name := range []string{"Ines Okafor", "Ben Almeida"} {
+		at, _ := c.add(name, "L1")
+		require.Equal(t, 200, c.coach.Get(at+"/edit").Form("main form").Set("email", strings.ToLower(name[:3])+"@example.org").Send().Status)
+		page := c.coach.Get(at).Form(`form[action$="/link"]`).Send()
+		require.Contains(t, page.Form(`form[action$="/link/mail"]`).Send().Path, "said=mailed", page)
+		c.arrived(i + 1)
+	}
+	page := c.coach.Get("/roster")
+	page = c.coach.Get(page.Link("Ines Okafor"))
+	kept := c.coach.Get(page.Path + "/kept")
+	require.Contains(t, kept.Text("main"), "One letter by mail, kept for 30 days")
+	require.Equal(t, 200, kept.Form(`form[action$="/erase"]`).Set("name", "Ines Okafor").Send().Status)
+	c.arrived(1)
+	box := c.coach.Get("/mail").Text("main")
+	require.NotContains(t, box, "ine@example.org")
+	require.Contains(t, box, "ben@example.org")
+
+	c.sql("update letter set made_at = made_at - interval '30 days 1 minute'")
+	c.sql("delete from river.river_job where kind = 'errand'") // that of this hour is done
+	require.NoError(t, c.Stop())
+	c.Again()
+	require.Eventually(t, func() bool { return len(c.letters()) == 0 }, 30*time.Second, 50*time.Millisecond, "the errand of the hour")
+	require.Zero(t, c.count("select count(*) from letter"))
+	require.Contains(t, c.coach.Get("/mail").Text("main"), "There is no letter yet")
+	require.NotContains(t, c.Said(), "Ines")
+}

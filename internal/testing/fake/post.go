@@ -3,6 +3,8 @@ package fake
 import (
 	"context"
 	"fmt"
+	"slices"
+	"time"
 
 	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/roster"
@@ -123,6 +125,35 @@ func (s *Store) end(club roster.ClubID, id roster.LetterID, why post.Why) error 
 	defer done()
 	if at := s.letter(club, id); err == nil && at >= 0 && !s.Letters[at].Done {
 		s.Letters[at].Done, s.Letters[at].Dropped = true, why
+		if a, ok := s.Athletes[s.Letters[at].Athlete]; ok && why == post.Refused {
+			a.MailRefused = s.Letters[at].MadeAt
+			s.Athletes[a.ID] = a
+		}
 	}
 	return err
+}
+
+// ForgetLetters removes old ones.
+func (s *Store) ForgetLetters(_ context.Context, club roster.ClubID, before time.Time) (int, error) {
+	done, err := s.enter()
+	defer done()
+	if err != nil {
+		return 0, err
+	}
+	all := len(s.Letters)
+	s.Letters = slices.DeleteFunc(s.Letters, func(l Letter) bool { return l.Club.ID == club && l.MadeAt.Before(before) })
+	return all - len(s.Letters), nil
+}
+
+// LettersThere are those that were not removed.
+func (s *Store) LettersThere(_ context.Context, club roster.ClubID, of []roster.LetterID) ([]post.Stamp, error) {
+	done, err := s.enter()
+	defer done()
+	var there []post.Stamp
+	for _, id := range of {
+		if at := s.letter(club, id); at >= 0 {
+			there = append(there, post.Stamp{ID: id, MadeAt: s.Letters[at].MadeAt})
+		}
+	}
+	return there, err
 }

@@ -227,6 +227,7 @@ func (s *Store) Erase(_ context.Context, who roster.Actor, athlete roster.Athlet
 	s.Decided = slices.DeleteFunc(s.Decided, func(d roster.Decision) bool { return d.Athlete == athlete })
 	s.Recorded = slices.DeleteFunc(s.Recorded, func(r roster.Recording) bool { return r.Athlete == athlete })
 	s.Measured = slices.DeleteFunc(s.Measured, func(m roster.Measurement) bool { return m.Athlete == athlete })
+	s.Letters = slices.DeleteFunc(s.Letters, func(l Letter) bool { return l.Letter.Athlete == athlete })
 	s.Audit = append(s.Audit, who)
 	return nil
 }
