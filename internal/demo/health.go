@@ -71,7 +71,7 @@ func illAtHome() story {
 	return story{
 		from: 15, look: 14,
 		coach:   []beat{looks(6)},
-		athlete: append(sessions(good, 14, 12, 9, 7, 5), ill(3, "A cold with a temperature")),
+		athlete: append(sessions(good, 14, 12, 9, 7, 5), ill(3, "a cold with a temperature")),
 	}
 }
 
@@ -81,7 +81,7 @@ func mended() story {
 	return story{
 		from: 36, look: 28,
 		coach:   []beat{notes(12, "Rang: walks to work again, the stairs still hurt.")},
-		athlete: append(sessions(good, 35, 33, 31, 28, 26), hurt(24, "Left calf, on the stairs"), well(5)),
+		athlete: append(sessions(good, 35, 33, 31, 28, 26), hurt(24, "left calf, on the stairs"), well(5)),
 		evening: []beat{told(1, screening.Answers{
 			screening.Injuries: {"achilles"}, screening.InjuryText: {"Pulled the left calf on the stairs. Half an hour of walking has been fine twice now."},
 		})},

@@ -160,9 +160,20 @@ func standingWords(p *morning.Portrait, d dates) part.Flagged {
 	case morning.Referred:
 		return part.Flagged{Mark: "refer", Word: "Referred" + since}
 	case morning.OnLeave:
-		return part.Flagged{Mark: "leave", Word: "On leave" + since}
+		return part.Flagged{Mark: "leave", Word: leaveWord(p.Away.Leave) + since}
 	}
 	return part.Flagged{}
+}
+
+// leaveWord says to a coach what a time away is.
+func leaveWord(kind roster.LeaveKind) string {
+	switch kind {
+	case roster.Ill:
+		return "Ill"
+	case roster.Injured:
+		return "Injured"
+	}
+	return "On leave"
 }
 
 func gateOf(p *morning.Portrait) page.Gate {

@@ -126,6 +126,8 @@ func TestTheRosterSaysWhoIsIllOrInjured(t *testing.T) {
 		clear(p.store.Leaving)
 		p.store.Leaving[1] = roster.Leave{ID: 1, Athlete: p.ana.ID, Kind: kind, Span: day.Span{From: day.On(2026, 4, 13)}}
 		require.Contains(t, text(p.visitors[clubCoach].get("/roster").one("section[aria-labelledby=away]")), words)
+		word := map[roster.LeaveKind]string{roster.OnHoliday: "On leave", roster.Ill: "Ill", roster.Injured: "Injured"}[kind]
+		require.Contains(t, text(p.visitors[clubCoach].get(athletePath(p.ana.ID)).one("main")), word+" since")
 	}
 }
 

@@ -65,7 +65,12 @@ func (s *server) showConsent(w http.ResponseWriter, r *http.Request, status int,
 		Intro:  []string{clubOf(r).Name + " takes people from walking to thirty minutes of running. Before anything is asked, this is what it means to take part."},
 		Action: j.consent(r.URL.Query().Get("section")), Button: "I agree, go on",
 	}
+	if j.Fresh {
+		v.Step, v.Title = page.Step{}, "Before the questions, "+firstName(j.Athlete.Name)
+		v.Intro = []string{"When you came in, this was not asked here. It is asked once, and you may read it again at any time."}
+	}
 	if j.Agreed {
+		v.Step = page.Step{}
 		v.Title, v.Intro, v.Button = "What you agreed to", []string{s.agreedWords(r, j)}, "Go on"
 		v.Withdraw = page.Confirm{
 			Action: j.joining("withdraw"), Button: "I take my consent back",

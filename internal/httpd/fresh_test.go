@@ -38,6 +38,7 @@ func (a *arrival) answersAnew(b *browser, base string) {
 
 func TestAFreshHealthCheckFromTodayToTheClearance(t *testing.T) {
 	a := hurt(t)
+	a.answers["injury_text"] = []string{"A stumble on stairs."}
 	today := a.phone.get("/today")
 	require.Contains(t, text(today.one("main")), "You were injured on Friday.")
 	require.NotEmpty(t, today.all(`a.btn[href="/health"]`))
@@ -71,6 +72,7 @@ func TestAFreshHealthCheckFromTodayToTheClearance(t *testing.T) {
 
 	review := a.b.get(a.at + "/review")
 	require.Equal(t, "Answered anew: nothing speaks against going on.", text(review.one("h1")))
+	require.Contains(t, text(review.one("main")), "In Ana’s words: A stumble on stairs.")
 	check := attr(review.one(`form[action$="/review/look"] input[name=check]`), "value")
 	for range 2 {
 		a.b.post(a.at+"/review/look", "check", check).leadsTo(a.at + "?said=looked&choice=cleared")

@@ -275,12 +275,9 @@ func awayRow(row *morning.Row, d dates) page.Away {
 			v.Words = "Time to ask what the doctor said."
 		}
 	default:
-		v.Mark, v.What = "leave", "On leave"
-		switch row.Away.Leave {
-		case roster.Ill:
-			v.What = "Ill"
-		case roster.Injured:
-			v.What, v.Words = "Injured", "Comes back at the first phase, with a fresh health check."
+		v.Mark, v.What = "leave", leaveWord(row.Away.Leave)
+		if row.Away.Leave == roster.Injured {
+			v.Words = "Comes back at the first phase, with a fresh health check."
 		}
 		if row.Away.Until != 0 {
 			v.Since = "until " + d.near(row.Away.Until, row.Asked)

@@ -3,6 +3,7 @@ package httpd
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -58,7 +59,7 @@ func (s *server) showReview(w http.ResponseWriter, r *http.Request, status int, 
 	j := joiner{subject{id: id, base: athletePath(id)}, &t.State}
 	v := page.Review{
 		Desk: s.desk(r, t.Athlete.Name, part.InRoster), Name: t.Athlete.Name, Href: athletePath(id), About: aboutAnswers(j, d),
-		Heart: heartReasons(t.Result.Heart), Injuries: t.Result.Injuries, Bone: t.Result.Bone, Cautions: t.Result.Cautions,
+		Heart: heartReasons(t.Result.Heart), Injuries: injuryLines(j), Bone: t.Result.Bone, Cautions: t.Result.Cautions,
 		Facts: factsOf(j), Walk: walkWords(j, d), Sections: answeredOf(j), Consents: consentLines(t.Consents, d, j),
 		Fill: part.Link{Href: j.joining(""), Words: "Answer together with " + first}, Errors: f.errors(), Mistakes: f.mistakes(reviewLabels()),
 	}
@@ -71,6 +72,17 @@ func (s *server) showReview(w http.ResponseWriter, r *http.Request, status int, 
 		return err
 	}
 	return s.page(w, r, status, page.ReviewPage(v))
+}
+
+// injuryLines are what is known of injuries, with what was written about them.
+func injuryLines(j joiner) []string {
+	lines := slices.Clone(j.Result.Injuries)
+	if j.Check != nil {
+		for _, own := range j.Check.Answers[screening.InjuryText] {
+			lines = append(lines, "In "+firstName(j.Athlete.Name)+"’s words: "+own)
+		}
+	}
+	return lines
 }
 
 // reviewLabels name the fields as the page does.

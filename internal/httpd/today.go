@@ -75,6 +75,10 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 		v.Others = slices.DeleteFunc(v.Others, func(l part.Link) bool { return isTraining(l.Href) })
 		return
 	}
+	if t.Way == entry.FromTomorrow {
+		v.Big, v.Rest = stopOf(t.Way, "").Title, wayWords(t.Way)
+		return
+	}
 	if words := wayWords(t.Way); words != "" {
 		v.Stop = stopOf(t.Way, words)
 		v.Big = v.Stop.Title

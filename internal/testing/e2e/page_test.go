@@ -68,8 +68,16 @@ func TestEveryPage(t *testing.T) {
 	d := newDemo(t)
 	nobody, phone, desk, second := browser.New(t, browser.Phone), browser.New(t, browser.Phone), d.coach(t), d.coach(t)
 	tour{"nobody", nobody, d.nobody()}.walk(t)
-	people, newcomers := d.people(t, desk), d.newcomers(t, desk)
-	tours := []tour{{"coach", second, append(append(d.portraits(people), d.heartDesk(people)...), d.comingIn(newcomers)...)}, {"coach", desk, d.coachs(people["athlete-steady"])}, {"athlete", phone, d.athlete()}, {"newcomer", browser.New(t, browser.Phone), d.joiningPhone(newcomers)}}
+	tour{"nobody", nobody, d.forgotten()}.walk(t)
+	people, newcomers, known := d.people(t, desk), d.newcomers(t, desk), d.known(t, desk)
+	tours := []tour{
+		{"coach", second, slices.Concat(d.portraits(people), d.heartDesk(people), d.comingIn(newcomers))},
+		{"coach", desk, append(d.coachs(people["athlete-steady"]), d.letterDesk()...)},
+		{"health", d.coach(t), d.healthDesk(known)},
+		{"athlete", phone, d.athlete()},
+		{"newcomer", browser.New(t, browser.Phone), d.joiningPhone(newcomers)},
+		{"back", browser.New(t, browser.Phone), d.healthPhone(known)},
+	}
 	t.Run("signed in", func(t *testing.T) {
 		for _, way := range tours {
 			t.Run(way.who, func(t *testing.T) {
