@@ -89,7 +89,7 @@ func (s *server) showFresh(w http.ResponseWriter, r *http.Request, j joiner) err
 		Title: "Nothing speaks against going on", Words: []string{"You answered " + d.when(j.Check.HandedOn, j.Today) + ". Your answers are with your coach."},
 		Heart: heartReasons(j.Result.Heart), Cautions: j.Result.Cautions,
 		Waiting: []string{"Your coach looks at the answers and says how it goes on. That can take a day or two; Today shows it."},
-		Answers: []part.Link{{Href: j.joining(j.Sections[0].ID), Words: "Look through my answers, or change them"}},
+		Answers: []part.Link{{Href: j.joining(j.Sections[0].ID), Words: "Look through my answers, or change them"}, {Href: j.joining("consent"), Words: "What I agreed to"}},
 	}
 	if j.Athlete.CheckSince == 0 {
 		v.Waiting = []string{"Your coach has looked at your answers."}

@@ -50,6 +50,7 @@ func TestAFreshHealthCheckFromTodayToTheClearance(t *testing.T) {
 	a.phone.get("/joining/health").leadsTo("/joining/consent?section=health")
 	consent := a.phone.get("/joining/consent?section=health")
 	require.Equal(t, "/joining/consent?section=health", attr(consent.one("form.asking"), "action"))
+	require.Equal(t, "Before the questions, Ana", text(consent.one("h1")))
 	for _, elsewhere := range []string{"you", "nothing", "//elsewhere.example"} {
 		require.Equal(t, "/joining/consent", attr(a.phone.get("/joining/consent?section="+elsewhere).one("form.asking"), "action"), "what is no section of the fresh check")
 	}
@@ -62,6 +63,10 @@ func TestAFreshHealthCheckFromTodayToTheClearance(t *testing.T) {
 	result := a.phone.get("/health")
 	require.Equal(t, "Nothing speaks against going on", text(result.one("h1")))
 	require.Contains(t, text(result.one("main")), "Your coach looks at the answers")
+	require.NotEmpty(t, result.all(`main a[href="/joining/consent"]`), "what was agreed to is read again")
+	agreed := a.phone.get("/joining/consent")
+	require.Equal(t, "What you agreed to", text(agreed.one("h1")))
+	require.NotContains(t, text(agreed.one("main")), "1 of", "no step on a way")
 	require.Contains(t, text(a.phone.get("/today").one("main")), "Your coach looks at them.")
 
 	roster := a.b.get("/roster")

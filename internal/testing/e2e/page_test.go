@@ -265,7 +265,7 @@ func (d *demo) portraits(people map[string]string) (looks []look) {
 func (d *demo) coachs(one string) []look {
 	return append([]look{
 		d.address("roster", "/roster"), d.address("roster-mine", "/roster?whose=mine"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
-		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("letters", "/mail"), d.address("member", "/club/coaches/1"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
+		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("letters", "/mail"), d.address("member", "/club/coaches/1"), d.address("member-other", "/club/coaches/2"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
 		d.address("enter", one+"/log"), d.address("all-sessions", one+"/sessions"), d.address("leave", one+"/leave"),
 	}, d.deeds(one)...)
 }
