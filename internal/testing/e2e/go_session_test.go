@@ -176,7 +176,7 @@ func TestASessionBegunByMistakeIsRemoved(t *testing.T) {
 	require.Equal(t, "after", o.showing(), "it asks first")
 	o.Touch("[data-do=forget]")
 	o.shows("before")
-	require.Contains(t, o.Text("[data-seen]"), "No signal: as it stood")
+	o.Until("document.querySelector('[data-seen]').textContent.includes('No signal: as it stood')")
 	require.Zero(t, o.waiting())
 	require.Empty(t, o.events())
 	o.signal(true)
