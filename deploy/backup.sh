@@ -3,8 +3,9 @@
 #
 #   deploy/backup.sh FOLDER        writes FOLDER/halfhour-2026-04-14T031500Z.dump
 #
-# Which database: DATABASE_URL, when it is set; else the private one in the data
-# folder HALFHOUR_DATA (default /var/lib/halfhour), as root or its owner.
+# Which database: HALFHOUR_OWNER_URL or else DATABASE_URL, when one is set; else the
+# private one in the data folder HALFHOUR_DATA (default /var/lib/halfhour), as root or
+# its owner.
 # KEEP says how many copies stay in the folder (default 14; 0: all).
 #
 # The copy holds health data: keep it where only those may read it who may read
@@ -18,10 +19,11 @@ keep=${KEEP:-14}
 
 . "$(dirname "$0")/database.sh"
 
+reach
 mkdir -p "$folder"
 file=$folder/halfhour-$(date -u +%Y-%m-%dT%H%M%SZ).dump
 trap 'rm -f "$file.part"' EXIT
-"$(tool pg_dump)" --format=custom --no-password --file="$file.part" --dbname="$(database)"
+"$(tool pg_dump)" --format=custom --no-password --file="$file.part" --dbname="$address"
 "$(tool pg_restore)" --list "$file.part" >/dev/null # a copy that cannot be read is none
 mv "$file.part" "$file"
 echo "$file"

@@ -1,20 +1,27 @@
 # Which database, and with which tools: for backup.sh and restore.sh, which read
 # this and set $data before.
 
-# database is the database as PostgreSQL's tools take it.
-database() {
-	if [[ -n ${DATABASE_URL:-} ]]; then
-		echo "$DATABASE_URL"
+# reach sets address to the database as PostgreSQL's tools take it. A password goes
+# through the environment: the words of a command can be read by everybody on the
+# machine.
+reach() {
+	local url=${HALFHOUR_OWNER_URL:-${DATABASE_URL:-}} folder=
+	if [[ -n $url ]]; then
+		if [[ $url =~ ^(postgres(ql)?://[^:/@?]*):([^@/?]*)@(.*)$ ]]; then
+			printf -v PGPASSWORD '%b' "${BASH_REMATCH[3]//%/\\x}"
+			export PGPASSWORD
+			url=${BASH_REMATCH[1]}@${BASH_REMATCH[4]}
+		fi
+		address=$url
 		return
 	fi
-	local folder=
 	# PostgreSQL writes there where it answers: the fifth line is the socket's folder.
 	[[ -r $data/pgdata/postmaster.pid ]] && folder=$(sed -n 5p "$data/pgdata/postmaster.pid")
 	if [[ ! -S $folder/.s.PGSQL.5432 ]]; then
 		echo "no Halfhour is running with the data folder $data" >&2
 		return 1
 	fi
-	echo "host=$folder port=5432 user=halfhour dbname=halfhour"
+	address="host=$folder port=5432 user=halfhour dbname=halfhour"
 }
 
 # tool is one of PostgreSQL's programs, of the version that made the data where

@@ -12,5 +12,6 @@ data=${HALFHOUR_DATA:-/var/lib/halfhour}
 
 . "$(dirname "$0")/database.sh"
 
-"$(tool pg_restore)" --clean --if-exists --single-transaction --exit-on-error --no-password --dbname="$(database)" "$file"
+reach
+"$(tool pg_restore)" --clean --if-exists --single-transaction --exit-on-error --no-password --dbname="$address" "$file"
 echo "brought back: $file"

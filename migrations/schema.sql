@@ -88,20 +88,47 @@ create table athlete (
   left_at timestamp with time zone,
   version integer not null default 1,
   max_formula text not null default 'nes'::text,
+  arrival text not null default 'here'::text,
+  arrival_since date,
+  check_since date,
+  available integer not null default 0,
+  coach_id bigint,
+  handed_by bigint,
+  handed_at timestamp with time zone,
+  mail_refused_at timestamp with time zone,
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
+  constraint athlete_arrival CHECK ((arrival = ANY (ARRAY['invited'::text, 'answered'::text, 'here'::text, 'withdrawn'::text]))),
+  constraint athlete_available CHECK (((available >= 0) AND (available <= 2097151))),
   constraint athlete_birth_year CHECK (((birth_year >= 1900) AND (birth_year <= 2200))),
   constraint athlete_email CHECK ((octet_length(email) <= 254)),
+  constraint athlete_handed CHECK (((handed_at IS NULL) OR (num_nonnulls(coach_id, handed_by) = 2))),
   constraint athlete_last_passed CHECK ((char_length(last_passed) <= 81)),
   constraint athlete_max_formula CHECK ((max_formula = ANY (ARRAY['nes'::text, 'fox'::text, 'tanaka'::text, 'gellish'::text, 'gellish_quadratic'::text, 'zhu'::text]))),
   constraint athlete_sessions_a_week CHECK (((sessions_a_week >= 2) AND (sessions_a_week <= 6))),
   constraint athlete_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
-  constraint athlete_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id)
+  constraint athlete_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id),
+  constraint athlete_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint athlete_handed_by_fkey FOREIGN KEY (club_id, handed_by) REFERENCES coach(club_id, coach_id)
 );
 comment on column athlete.max_formula is 'The formula of the predicted maximum heart rate (rule 4.2).';
+comment on column athlete.arrival is 'How far somebody has come in; nothing is prescribed to anybody who is not here.';
+comment on column athlete.arrival_since is 'Since when arrival holds, on the athlete''s date; null: since they joined.';
+comment on column athlete.check_since is 'Since when answers about health wait for a coach''s look; null: none do.';
+comment on column athlete.available is 'When the athlete can train: a bit for each of morning, midday and evening, from Monday morning on; 0: not told.';
+comment on column athlete.coach_id is 'Whose athlete it is; null: everybody''s.';
+comment on column athlete.handed_at is 'When the athlete was handed over to the present coach; null: never, or the coach has seen it.';
+comment on column athlete.mail_refused_at is 'When a mail server last refused the address; nothing once it takes a letter, or the address is another.';
+CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <> ''::text) AND (left_at IS NULL));
+CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
+create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
-grant update (birth_year, cleared_at, cleared_on, coach_word, email, heart_usable, held, held_since, injured_on, last_passed, left_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant delete on athlete to halfhour_keeper;
+grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant select (athlete_id, club_id, email, left_at) on athlete to halfhour_door;
+grant select (athlete_id, club_id) on athlete to halfhour_keeper;
+grant update (version) on athlete to halfhour_keeper;
 
 create table attempt (
   club_id bigint not null default 0,
@@ -132,38 +159,87 @@ comment on column audit.change is 'The table and what was done: session.log, dec
 comment on column audit.row_id is 'The row''s number in that table; null where it has none.';
 create policy own on audit for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert on audit to halfhour_app;
+grant select on audit to halfhour_keeper;
+
+create table ceremony (
+  club_id bigint not null default 0,
+  hash bytea not null,
+  until_at timestamp with time zone not null,
+  constraint ceremony_pkey PRIMARY KEY (club_id, hash),
+  constraint ceremony_club_id CHECK ((club_id = 0)),
+  constraint ceremony_hash CHECK ((octet_length(hash) = 32))
+);
+comment on column ceremony.hash is 'SHA-256 of the secret that the browser holds; the question is made of the secret.';
+CREATE INDEX ceremony_until ON public.ceremony USING btree (club_id, until_at);
+create policy own on ceremony for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on ceremony to halfhour_app;
+
+create table clearance (
+  club_id bigint not null,
+  decision_id bigint not null,
+  athlete_id bigint not null,
+  given_on date not null,
+  given_by text not null,
+  limits long_text not null default ''::text,
+  constraint clearance_pkey PRIMARY KEY (club_id, decision_id),
+  constraint clearance_given_by CHECK (((char_length(given_by) >= 1) AND (char_length(given_by) <= 80))),
+  constraint clearance_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint clearance_club_id_decision_id_fkey FOREIGN KEY (club_id, decision_id) REFERENCES decision(club_id, decision_id)
+);
+comment on column clearance.limits is 'What is to be kept to, in words.';
+CREATE INDEX clearance_athlete ON public.clearance USING btree (club_id, athlete_id, decision_id DESC);
+create policy own on clearance for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on clearance to halfhour_app;
+grant delete on clearance to halfhour_keeper;
+grant select (athlete_id, club_id) on clearance to halfhour_keeper;
 
 create table club (
   club_id bigint not null default nextval('club_number'::regclass),
   name short_name not null,
   zone zone_name not null,
   demo boolean not null default false,
+  minors boolean not null default false,
+  own_only boolean not null default false,
+  keep_months smallint not null default 24,
+  keep_since timestamp with time zone not null default now(),
   constraint club_pkey PRIMARY KEY (club_id),
-  constraint club_id CHECK ((club_id > 0))
+  constraint club_id CHECK ((club_id > 0)),
+  constraint club_keep_months CHECK (((keep_months >= 1) AND (keep_months <= 120)))
 );
+comment on column club.minors is 'It takes people under 18 with a guardian''s consent.';
+comment on column club.own_only is 'Coaches see only their own athletes and those of nobody; owners see all.';
+comment on column club.keep_months is 'For how many months after they left athletes are kept.';
+comment on column club.keep_since is 'When that was last changed: nobody is erased within a month of it, so that it can be announced.';
 create policy door on club for select to halfhour_door using (true);
 create policy own on club for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on club to halfhour_app;
+grant update (keep_months, keep_since, minors, name, own_only, zone) on club to halfhour_app;
 grant select (club_id) on club to halfhour_door;
 
 create table coach (
   club_id bigint not null,
   coach_id bigint not null generated always as identity,
   name short_name not null,
-  email text not null,
+  email text,
   password text not null default ''::text,
   owner boolean not null default false,
+  deputy boolean not null default false,
+  left_at timestamp with time zone,
   constraint coach_pkey PRIMARY KEY (club_id, coach_id),
   constraint coach_email_once UNIQUE (email),
   constraint coach_email CHECK (((email = lower(email)) AND ((octet_length(email) >= 3) AND (octet_length(email) <= 254)) AND (POSITION(('@'::text) IN (email)) > 1))),
+  constraint coach_left CHECK ((((left_at IS NULL) = (email IS NOT NULL)) AND ((left_at IS NULL) OR ((password = ''::text) AND (NOT owner) AND (NOT deputy))))),
+  constraint coach_role CHECK ((NOT (owner AND deputy))),
   constraint coach_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
 );
 comment on column coach.password is 'argon2id hash as a PHC string; empty: none was set.';
+comment on column coach.deputy is 'Helps with the training, and sees no health answers.';
+comment on column coach.left_at is 'Null: still here.';
 create policy door on coach for select to halfhour_door using (true);
 create policy own on coach for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on coach to halfhour_app;
-grant update (password) on coach to halfhour_app;
-grant select (club_id, email) on coach to halfhour_door;
+grant update (deputy, email, left_at, owner, password) on coach to halfhour_app;
+grant select (club_id, coach_id, email) on coach to halfhour_door;
 
 create table code (
   club_id bigint not null,
@@ -184,7 +260,7 @@ CASE purpose
     WHEN 'coach'::text THEN ((club_id > 0) AND (coach_id IS NOT NULL) AND (athlete_id IS NULL))
     ELSE ((club_id > 0) AND (num_nonnulls(coach_id, athlete_id) = 0))
 END),
-  constraint code_purpose CHECK ((purpose = ANY (ARRAY['set_up'::text, 'athlete'::text, 'coach'::text, 'coach_invite'::text]))),
+  constraint code_purpose CHECK ((purpose = ANY (ARRAY['set_up'::text, 'athlete'::text, 'coach'::text, 'coach_invite'::text, 'deputy_invite'::text]))),
   constraint code_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint code_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
   constraint code_of_club_fkey FOREIGN KEY (of_club) REFERENCES club(club_id)
@@ -194,8 +270,40 @@ CREATE INDEX code_open ON public.code USING btree (club_id, purpose, athlete_id,
 create policy door on code for select to halfhour_door using (true);
 create policy own on code for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on code to halfhour_app;
+grant delete on code to halfhour_keeper;
 grant update (expires_at, used_at) on code to halfhour_app;
 grant select (club_id, hash) on code to halfhour_door;
+grant select (athlete_id, club_id) on code to halfhour_keeper;
+
+create table consent (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  consent_id bigint not null generated always as identity,
+  kind text not null,
+  text_version smallint not null,
+  on_date date not null,
+  at timestamp with time zone not null,
+  by_coach bigint,
+  guardian text not null default ''::text,
+  withdrawn_at timestamp with time zone,
+  constraint consent_pkey PRIMARY KEY (club_id, consent_id),
+  constraint consent_guardian CHECK (((char_length(guardian) <= 80) AND ((guardian <> ''::text) = (kind = 'guardian'::text)))),
+  constraint consent_kind CHECK ((kind = ANY (ARRAY['keeping'::text, 'health'::text, 'adult'::text, 'guardian'::text]))),
+  constraint consent_text_version CHECK ((text_version > 0)),
+  constraint consent_withdrawn_at CHECK ((withdrawn_at >= at)),
+  constraint consent_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint consent_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
+);
+comment on column consent.text_version is 'Of the text that was agreed to.';
+comment on column consent.by_coach is 'Filled in by a coach with the person beside them; null: by the athlete.';
+comment on column consent.guardian is 'The name of the parent or guardian who agreed.';
+CREATE INDEX consent_athlete ON public.consent USING btree (club_id, athlete_id);
+CREATE UNIQUE INDEX consent_stands ON public.consent USING btree (club_id, athlete_id, kind) WHERE (withdrawn_at IS NULL);
+create policy own on consent for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on consent to halfhour_app;
+grant delete on consent to halfhour_keeper;
+grant update (withdrawn_at) on consent to halfhour_app;
+grant select (athlete_id, club_id, consent_id) on consent to halfhour_keeper;
 
 create table decision (
   club_id bigint not null,
@@ -250,7 +358,78 @@ CREATE INDEX decision_newest ON public.decision USING btree (club_id, athlete_id
 CREATE INDEX decision_recent ON public.decision USING btree (club_id, at);
 create policy own on decision for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on decision to halfhour_app;
+grant delete on decision to halfhour_keeper;
 grant update (undone_at, undone_by) on decision to halfhour_app;
+grant select (athlete_id, club_id, decision_id) on decision to halfhour_keeper;
+
+create table erasure (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  asked_at timestamp with time zone not null,
+  constraint erasure_pkey PRIMARY KEY (club_id, athlete_id),
+  constraint erasure_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id)
+);
+create policy own on erasure for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on erasure to halfhour_app;
+grant delete on erasure to halfhour_keeper;
+grant select (athlete_id, club_id) on erasure to halfhour_keeper;
+
+create table health_check (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  check_id bigint not null generated always as identity,
+  form smallint not null,
+  fresh boolean not null default false,
+  answers jsonb not null default '{}'::jsonb,
+  sections text[] not null default '{}'::text[],
+  source text not null,
+  by_coach bigint,
+  asked_on date,
+  asked_by text,
+  begun_at timestamp with time zone not null,
+  handed_at timestamp with time zone,
+  handed_on date,
+  advised boolean not null default false,
+  why text[] not null default '{}'::text[],
+  seen_at timestamp with time zone,
+  seen_by bigint,
+  version integer not null default 1,
+  constraint health_check_pkey PRIMARY KEY (club_id, check_id),
+  constraint health_check_advised CHECK (((advised = (cardinality(why) > 0)) AND ((handed_at IS NOT NULL) OR (NOT advised)))),
+  constraint health_check_answers CHECK (((jsonb_typeof(answers) = 'object'::text) AND (octet_length((answers)::text) <= 65536))),
+  constraint health_check_asked CHECK (((num_nonnulls(asked_on, asked_by) =
+CASE source
+    WHEN 'paper'::text THEN 2
+    ELSE 0
+END) AND (((char_length(asked_by) >= 1) AND (char_length(asked_by) <= 80)) IS NOT FALSE))),
+  constraint health_check_by_coach CHECK (((by_coach IS NULL) = (source = 'phone'::text))),
+  constraint health_check_form CHECK ((form > 0)),
+  constraint health_check_handed CHECK ((((handed_at IS NULL) = (handed_on IS NULL)) AND ((handed_at >= begun_at) IS NOT FALSE))),
+  constraint health_check_paper CHECK (((source <> 'paper'::text) OR ((handed_at IS NOT NULL) AND (answers = '{}'::jsonb)))),
+  constraint health_check_sections CHECK (((cardinality(sections) <= 20) AND (array_position(sections, NULL::text) IS NULL))),
+  constraint health_check_seen CHECK ((((seen_at IS NULL) = (seen_by IS NULL)) AND ((seen_at IS NULL) OR (handed_at IS NOT NULL)))),
+  constraint health_check_source CHECK ((source = ANY (ARRAY['phone'::text, 'coach'::text, 'paper'::text]))),
+  constraint health_check_why CHECK (((cardinality(why) <= 40) AND (array_position(why, NULL::text) IS NULL))),
+  constraint health_check_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint health_check_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id),
+  constraint health_check_club_id_seen_by_fkey FOREIGN KEY (club_id, seen_by) REFERENCES coach(club_id, coach_id)
+);
+comment on column health_check.form is 'Version of the questions.';
+comment on column health_check.fresh is 'Asked again later on: health only.';
+comment on column health_check.sections is 'Those answered so far.';
+comment on column health_check.by_coach is 'The coach who filled it in or asked; null: the athlete.';
+comment on column health_check.asked_on is 'Of paper: when it was asked.';
+comment on column health_check.asked_by is 'Of paper: who asked.';
+comment on column health_check.advised is 'A clearance was advised when it was handed in.';
+comment on column health_check.why is 'The reasons for that, as they stood.';
+comment on column health_check.seen_by is 'The coach who has looked at it.';
+CREATE INDEX health_check_athlete ON public.health_check USING btree (club_id, athlete_id);
+CREATE UNIQUE INDEX health_check_draft ON public.health_check USING btree (club_id, athlete_id) WHERE (handed_at IS NULL);
+create policy own on health_check for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on health_check to halfhour_app;
+grant delete on health_check to halfhour_keeper;
+grant update (advised, answers, by_coach, form, fresh, handed_at, handed_on, sections, seen_at, seen_by, source, version, why) on health_check to halfhour_app;
+grant select (athlete_id, club_id) on health_check to halfhour_keeper;
 
 create table leave (
   club_id bigint not null,
@@ -260,16 +439,67 @@ create table leave (
   first_day date not null,
   last_day date,
   why text not null default ''::text,
+  kind text not null default 'away'::text,
+  injured_before date,
   constraint leave_pkey PRIMARY KEY (club_id, leave_id),
   constraint leave_key_once UNIQUE (club_id, athlete_id, key),
+  constraint leave_injured_before CHECK (((injured_before IS NULL) OR (kind = 'injury'::text))),
+  constraint leave_kind CHECK ((kind = ANY (ARRAY['away'::text, 'illness'::text, 'injury'::text]))),
   constraint leave_to CHECK ((last_day >= first_day)),
   constraint leave_why CHECK ((char_length(why) <= 80)),
   constraint leave_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id)
 );
 comment on column leave.last_day is 'Null: not over yet.';
+comment on column leave.kind is 'away: holiday, work, whatever; an injury is the athlete''s injured_on too.';
+comment on column leave.injured_before is 'Of an injury: what the athlete''s injured_on was before it, to be put back if the injury is taken out again.';
 create policy own on leave for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select on leave to halfhour_app;
-grant update (last_day) on leave to halfhour_app;
+grant delete on leave to halfhour_keeper;
+grant update (injured_before, last_day) on leave to halfhour_app;
+grant select (athlete_id, club_id, leave_id) on leave to halfhour_keeper;
+
+create table letter (
+  club_id bigint not null,
+  letter_id bigint not null generated always as identity,
+  key form_key not null,
+  kind text not null,
+  coach_id bigint,
+  athlete_id bigint,
+  address text,
+  login_id bigint,
+  by_coach bigint,
+  made_at timestamp with time zone not null,
+  sent_at timestamp with time zone,
+  dropped_at timestamp with time zone,
+  dropped_for text,
+  constraint letter_pkey PRIMARY KEY (club_id, letter_id),
+  constraint letter_key_once UNIQUE (club_id, key),
+  constraint letter_address CHECK (((address ~~ '_%@_%'::text) AND (octet_length(address) <= 254))),
+  constraint letter_dropped_for CHECK ((dropped_for = ANY (ARRAY['refused'::text, 'late'::text, 'nobody'::text]))),
+  constraint letter_ended CHECK (((num_nonnulls(sent_at, dropped_at) <= 1) AND (num_nonnulls(dropped_at, dropped_for) = ANY (ARRAY[0, 2])))),
+  constraint letter_kind CHECK ((kind = ANY (ARRAY['way_in'::text, 'invitation'::text, 'coach_invitation'::text, 'deputy_invitation'::text, 'new_device'::text]))),
+  constraint letter_to CHECK (((num_nonnulls(coach_id, athlete_id, address) = 1) AND
+CASE kind
+    WHEN 'way_in'::text THEN (address IS NULL)
+    WHEN 'invitation'::text THEN ((athlete_id IS NOT NULL) AND (by_coach IS NOT NULL))
+    WHEN 'new_device'::text THEN ((coach_id IS NOT NULL) AND (login_id IS NOT NULL))
+    ELSE ((address IS NOT NULL) AND (by_coach IS NOT NULL))
+END)),
+  constraint letter_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id) ON DELETE CASCADE,
+  constraint letter_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id),
+  constraint letter_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint letter_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
+  constraint letter_club_id_login_id_fkey FOREIGN KEY (club_id, login_id) REFERENCES login(club_id, login_id) ON DELETE CASCADE
+);
+comment on column letter.address is 'Of somebody who is nobody here yet; for all others it is read when the letter is sent.';
+comment on column letter.dropped_for is 'Why it was not sent: the address was refused, it was too late, there is nobody to send it to.';
+CREATE INDEX letter_athlete ON public.letter USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
+CREATE INDEX letter_login ON public.letter USING btree (club_id, login_id) WHERE (login_id IS NOT NULL);
+create policy own on letter for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on letter to halfhour_app;
+grant delete on letter to halfhour_keeper;
+grant update (dropped_at, dropped_for, sent_at) on letter to halfhour_app;
+grant select (athlete_id, club_id, letter_id) on letter to halfhour_keeper;
 
 create table login (
   club_id bigint not null,
@@ -282,24 +512,59 @@ create table login (
   seen_at timestamp with time zone not null,
   expires_at timestamp with time zone not null,
   ended_at timestamp with time zone,
+  new_device boolean not null default false,
+  claimed_at timestamp with time zone,
+  passkey_id bigint,
+  proved_at timestamp with time zone,
   constraint login_pkey PRIMARY KEY (club_id, login_id),
   constraint login_token_once UNIQUE (token),
+  constraint login_claimed_at CHECK (((claimed_at IS NULL) OR new_device)),
   constraint login_device CHECK ((char_length(device) <= 200)),
   constraint login_expires_at CHECK ((expires_at > since)),
   constraint login_person CHECK ((num_nonnulls(coach_id, athlete_id) = 1)),
   constraint login_token CHECK ((octet_length(token) = 32)),
   constraint login_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint login_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
-  constraint login_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+  constraint login_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
+  constraint login_club_id_passkey_id_fkey FOREIGN KEY (club_id, passkey_id) REFERENCES passkey(club_id, passkey_id)
 );
 comment on column login.token is 'SHA-256 of the secret that the browser holds.';
-CREATE INDEX login_athlete ON public.login USING btree (club_id, athlete_id) WHERE (ended_at IS NULL);
-CREATE INDEX login_coach ON public.login USING btree (club_id, coach_id) WHERE (ended_at IS NULL);
+comment on column login.new_device is 'Nobody signed in as this person on a device of this kind within the year before, though somebody had before.';
+comment on column login.claimed_at is 'When the person said that the new device is theirs; null: not yet.';
+comment on column login.passkey_id is 'The passkey that opened it; null: opened another way.';
+comment on column login.proved_at is 'When the password or a passkey was asked for again; null: not since it was opened.';
+CREATE INDEX login_athlete ON public.login USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
+CREATE INDEX login_coach ON public.login USING btree (club_id, coach_id) WHERE (coach_id IS NOT NULL);
 create policy door on login for select to halfhour_door using (true);
 create policy own on login for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on login to halfhour_app;
-grant update (ended_at, expires_at, seen_at) on login to halfhour_app;
+grant delete on login to halfhour_keeper;
+grant update (claimed_at, ended_at, expires_at, proved_at, seen_at) on login to halfhour_app;
 grant select (club_id, token) on login to halfhour_door;
+grant select (athlete_id, club_id, login_id) on login to halfhour_keeper;
+
+create table look (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  coach_id bigint not null,
+  on_date date not null,
+  what text not null,
+  first_at timestamp with time zone not null,
+  last_at timestamp with time zone not null,
+  times integer not null,
+  constraint look_pkey PRIMARY KEY (club_id, athlete_id, coach_id, on_date, what),
+  constraint look_last_at CHECK ((last_at >= first_at)),
+  constraint look_times CHECK ((times > 0)),
+  constraint look_what CHECK ((what = ANY (ARRAY['page'::text, 'sessions'::text, 'heart'::text, 'health'::text, 'kept'::text, 'archive'::text]))),
+  constraint look_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint look_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+comment on column look.on_date is 'The date where the club is.';
+create policy own on look for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on look to halfhour_app;
+grant delete on look to halfhour_keeper;
+grant update (last_at, times) on look to halfhour_app;
+grant select (athlete_id, club_id) on look to halfhour_keeper;
 
 create table measurement (
   club_id bigint not null,
@@ -335,6 +600,8 @@ comment on column measurement.stage_bpm is 'The heart rate at the end of each st
 comment on column measurement.by_coach is 'Null: by the athlete.';
 create policy own on measurement for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select on measurement to halfhour_app;
+grant delete on measurement to halfhour_keeper;
+grant select (athlete_id, club_id, measurement_id) on measurement to halfhour_keeper;
 
 create table note (
   club_id bigint not null,
@@ -344,14 +611,60 @@ create table note (
   coach_id bigint not null,
   at timestamp with time zone not null,
   text long_text not null,
+  private boolean not null default false,
   constraint note_pkey PRIMARY KEY (club_id, note_id),
   constraint note_key_once UNIQUE (club_id, athlete_id, key),
   constraint note_text CHECK (((text)::text <> ''::text)),
   constraint note_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint note_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
 );
+comment on column note.private is 'For coaches alone, not for deputies. It is in the athlete''s archive all the same.';
 create policy own on note for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on note to halfhour_app;
+grant delete on note to halfhour_keeper;
+grant select (athlete_id, club_id, note_id) on note to halfhour_keeper;
+
+create table passkey (
+  club_id bigint not null,
+  passkey_id bigint not null generated always as identity,
+  coach_id bigint not null,
+  credential_id bytea not null,
+  public_key bytea not null,
+  sign_count bigint not null,
+  backup_eligible boolean not null,
+  backed_up boolean not null,
+  transports text[] not null,
+  site text not null,
+  name short_name not null,
+  created_at timestamp with time zone not null,
+  used_at timestamp with time zone,
+  refused_at timestamp with time zone,
+  removed_at timestamp with time zone,
+  constraint passkey_pkey PRIMARY KEY (club_id, passkey_id),
+  constraint passkey_credential_id_once UNIQUE (credential_id),
+  constraint passkey_backed_up CHECK ((backup_eligible OR (NOT backed_up))),
+  constraint passkey_credential_id CHECK (((octet_length(credential_id) >= 1) AND (octet_length(credential_id) <= 1023))),
+  constraint passkey_public_key CHECK (((octet_length(public_key) >= 1) AND (octet_length(public_key) <= 4096))),
+  constraint passkey_sign_count CHECK (((sign_count >= 0) AND (sign_count <= '4294967295'::bigint))),
+  constraint passkey_site CHECK (((char_length(site) >= 1) AND (char_length(site) <= 253))),
+  constraint passkey_transports CHECK (((transports <@ ARRAY['ble'::text, 'hybrid'::text, 'internal'::text, 'nfc'::text, 'smart-card'::text, 'usb'::text]) AND (cardinality(transports) <= 6))),
+  constraint passkey_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+comment on column passkey.credential_id is 'How the authenticator names it; a door finds its club by this.';
+comment on column passkey.public_key is 'The COSE key that its signatures are checked with. What is secret never leaves the authenticator.';
+comment on column passkey.sign_count is 'How often the authenticator said it had signed; 0: it does not count.';
+comment on column passkey.backup_eligible is 'It may be kept by a service and used on several devices; never changes.';
+comment on column passkey.transports is 'How browsers reach it.';
+comment on column passkey.site is 'The host name it was made for (relying party ID); browsers show it nowhere else.';
+comment on column passkey.name is 'In the coach''s words.';
+comment on column passkey.used_at is 'Null: never yet.';
+comment on column passkey.refused_at is 'Its count went back, so a copy may exist: it signs nobody in any more. Null: never.';
+CREATE INDEX passkey_coach ON public.passkey USING btree (club_id, coach_id) WHERE (removed_at IS NULL);
+create policy door on passkey for select to halfhour_door using (true);
+create policy own on passkey for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on passkey to halfhour_app;
+grant update (backed_up, refused_at, removed_at, sign_count, used_at) on passkey to halfhour_app;
+grant select (club_id, credential_id) on passkey to halfhour_door;
 
 create table pathway (
   club_id bigint not null,
@@ -441,7 +754,9 @@ comment on column recording.by_coach is 'Null: added by the athlete.';
 comment on column recording.passed_over is 'Its peak is not to be offered as a maximum.';
 create policy own on recording for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select on recording to halfhour_app;
+grant delete on recording to halfhour_keeper;
 grant update (easy_bpm, easy_formula, easy_sd, easy_source, hard_bpm, hard_formula, hard_sd, hard_source, passed_over, peak, read_at, reading, rules) on recording to halfhour_app;
+grant select (athlete_id, club_id, recording_id) on recording to halfhour_keeper;
 
 create table session (
   club_id bigint not null,
@@ -507,6 +822,26 @@ CREATE TRIGGER mark_rows_removed AFTER DELETE ON public.session FOR EACH ROW WHE
 CREATE TRIGGER weigh_session BEFORE INSERT OR UPDATE ON public.session FOR EACH ROW EXECUTE FUNCTION weigh_session();
 create policy own on session for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select, update on session to halfhour_app;
+grant delete on session to halfhour_keeper;
+grant select (aching, athlete_id, block_kinds, club_id, done_s, exposed, in_a_row, kind, session_id, started_at) on session to halfhour_keeper;
+
+create table tally (
+  club_id bigint not null,
+  year smallint not null,
+  erased integer not null,
+  sessions bigint not null,
+  run_minutes bigint not null,
+  reached integer not null,
+  constraint tally_pkey PRIMARY KEY (club_id, year),
+  constraint tally_counts CHECK (((erased > 0) AND (sessions >= 0) AND (run_minutes >= 0) AND ((reached >= 0) AND (reached <= erased)))),
+  constraint tally_year CHECK (((year >= 2000) AND (year <= 2200))),
+  constraint tally_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+comment on column tally.run_minutes is 'Minutes run in the sessions of those people.';
+comment on column tally.reached is 'How many of them had run for thirty minutes without a break.';
+create policy own on tally for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant select on tally to halfhour_app;
+grant insert, select, update on tally to halfhour_keeper;
 
 create FUNCTION public.current_club()
  RETURNS bigint
@@ -521,6 +856,14 @@ create FUNCTION public.door_any()
  SET search_path TO 'public', 'pg_temp'
 AS $function$ select exists (select from club) $function$;
 alter function door_any() owner to halfhour_door;
+
+create FUNCTION public.door_clubs()
+ RETURNS SETOF bigint
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select c.club_id from club c order by c.club_id $function$;
+alter function door_clubs() owner to halfhour_door;
 
 create FUNCTION public.door_code(secret bytea)
  RETURNS bigint
@@ -538,6 +881,27 @@ create FUNCTION public.door_email(address text)
 AS $function$ select c.club_id from coach c where c.email = address $function$;
 alter function door_email(text) owner to halfhour_door;
 
+create FUNCTION public.door_passkey(credential bytea)
+ RETURNS bigint
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select p.club_id from passkey p where p.credential_id = credential $function$;
+alter function door_passkey(bytea) owner to halfhour_door;
+
+create FUNCTION public.door_people(address text)
+ RETURNS TABLE(club_id bigint, coach_id bigint, athlete_id bigint)
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+  select c.club_id, c.coach_id, null::bigint from coach c where c.email = address
+  union all
+  (select a.club_id, null::bigint, a.athlete_id from athlete a
+    where a.email = address and a.email <> '' and a.left_at is null order by a.club_id, a.athlete_id limit 8)
+$function$;
+alter function door_people(text) owner to halfhour_door;
+
 create FUNCTION public.door_token(hash bytea)
  RETURNS bigint
  LANGUAGE sql
@@ -545,6 +909,74 @@ create FUNCTION public.door_token(hash bytea)
  SET search_path TO 'public', 'pg_temp'
 AS $function$ select l.club_id from login l where l.token = hash $function$;
 alter function door_token(bytea) owner to halfhour_door;
+
+create FUNCTION public.keeper_erase(whom bigint, in_year integer)
+ RETURNS SETOF bigint
+ LANGUAGE plpgsql
+ SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+declare
+  t text;
+  sessions bigint;
+  minutes bigint;
+  longest bigint;
+begin
+  perform from athlete a where a.club_id = current_club() and a.athlete_id = whom for update;
+  if not found then
+    return;
+  end if;
+  select count(distinct s.session_id), coalesce(sum(d.done), 0) / 60, coalesce(max(d.done), 0) into sessions, minutes, longest
+    from session s left join lateral unnest(s.done_s) with ordinality d (done, place) on substr(s.block_kinds, d.place::int, 1) = 'r'
+    where s.club_id = current_club() and s.athlete_id = whom;
+  insert into tally as y (club_id, year, erased, sessions, run_minutes, reached)
+    values (current_club(), in_year, 1, sessions, minutes, (longest >= 1800)::int)
+    on conflict (club_id, year) do update set erased = y.erased + 1, sessions = y.sessions + excluded.sessions,
+      run_minutes = y.run_minutes + excluded.run_minutes, reached = y.reached + excluded.reached;
+  for t in select k.name from keeper_tables() k loop
+    execute format('delete from %I x where x.club_id = current_club() and x.athlete_id = $1', t) using whom;
+  end loop;
+  delete from athlete a where a.club_id = current_club() and a.athlete_id = whom;
+  return next whom;
+end $function$;
+alter function keeper_erase(bigint,integer) owner to halfhour_keeper;
+
+create FUNCTION public.keeper_lines(whom bigint)
+ RETURNS TABLE(audit_id bigint, at timestamp with time zone, coach_id bigint, athlete_id bigint, change text, row_id bigint)
+ LANGUAGE plpgsql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+declare
+  theirs text;
+begin
+  select string_agg(format('select %L as of, x.%I as id from %I x where x.club_id = current_club() and x.athlete_id = $1',
+    t.name, t.number, t.name), ' union all ') into theirs from keeper_tables() t where t.number is not null;
+  return query execute 'select a.audit_id, a.at, a.coach_id, a.athlete_id, a.change::text, a.row_id
+    from audit a left join (select ''athlete'' as of, $1 as id union all ' || theirs || ') r
+      on r.of = split_part(a.change, ''.'', 1) and r.id = a.row_id
+    where a.club_id = current_club() and (a.athlete_id = $1 or r.id is not null) order by a.audit_id' using whom;
+end $function$;
+alter function keeper_lines(bigint) owner to halfhour_keeper;
+
+create FUNCTION public.keeper_tables()
+ RETURNS TABLE(name text, number text)
+ LANGUAGE sql
+ STABLE
+ SET search_path TO 'pg_catalog', 'pg_temp'
+AS $function$
+with recursive theirs as (
+  select c.oid, c.relname::text as name from pg_class c join pg_attribute a on a.attrelid = c.oid and a.attname = 'athlete_id'
+  where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and c.relname not in ('athlete', 'audit')
+), chain as (
+  select t.oid, 0 as depth from theirs t
+  union
+  select k.conrelid, c.depth + 1 from chain c join pg_constraint k on k.confrelid = c.oid and k.contype = 'f' and k.conrelid <> c.oid
+  where c.depth < 9
+)
+select t.name, (select a.attname::text from pg_attribute a where a.attrelid = t.oid and a.attname = t.name || '_id' and not a.attisdropped)
+from theirs t order by (select max(c.depth) from chain c where c.oid = t.oid) desc, t.name
+$function$;
 
 create FUNCTION public.mark_rows()
  RETURNS trigger
@@ -687,3 +1119,29 @@ begin
   end if;
   return new;
 end $function$;
+
+-- The tables of River, which its own migrations explain.
+create schema river;
+grant usage on schema river to halfhour_app;
+create table river.river_job;
+grant delete on river.river_job to halfhour_app;
+grant insert on river.river_job to halfhour_app;
+grant select on river.river_job to halfhour_app;
+grant update on river.river_job to halfhour_app;
+create table river.river_leader;
+grant delete on river.river_leader to halfhour_app;
+grant insert on river.river_leader to halfhour_app;
+grant select on river.river_leader to halfhour_app;
+grant update on river.river_leader to halfhour_app;
+create table river.river_migration;
+grant select on river.river_migration to halfhour_app;
+create table river.river_notification;
+grant delete on river.river_notification to halfhour_app;
+grant insert on river.river_notification to halfhour_app;
+grant select on river.river_notification to halfhour_app;
+grant update on river.river_notification to halfhour_app;
+create table river.river_queue;
+grant delete on river.river_queue to halfhour_app;
+grant insert on river.river_queue to halfhour_app;
+grant select on river.river_queue to halfhour_app;
+grant update on river.river_queue to halfhour_app;

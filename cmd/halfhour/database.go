@@ -25,7 +25,7 @@ type database struct {
 // startDatabase brings the private PostgreSQL up, or names the one that was given.
 func startDatabase(ctx context.Context, c *config.Config, log *slog.Logger) (*database, error) {
 	if c.Database != "" {
-		return &database{owner: c.Database.Open(), app: c.Database.Open()}, nil
+		return given(c), nil
 	}
 	server, err := localpg.Start(ctx, localpg.Config{Dir: c.Data, BinDir: c.PGBin, Logger: log})
 	if err != nil {
@@ -34,6 +34,16 @@ func startDatabase(ctx context.Context, c *config.Config, log *slog.Logger) (*da
 	d := at(server.Address)
 	d.server = server
 	return d, nil
+}
+
+// given is the PostgreSQL that the settings name: with two users, the program works
+// as the one who can do less.
+func given(c *config.Config) *database {
+	d := &database{owner: c.Database.Open(), app: c.Database.Open()}
+	if c.Owner != "" {
+		d.owner = c.Owner.Open()
+	}
+	return d
 }
 
 // reachDatabase is for a command beside a Halfhour that may be running: where the

@@ -20,8 +20,13 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/httpd"
+	"halfhour.app/halfhour/internal/jobs"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/passkey"
+	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/postgres"
+	"halfhour.app/halfhour/internal/privacy"
 )
 
 // serveCommand runs the web app until it is told to stop.
@@ -30,7 +35,7 @@ type serveCommand struct {
 }
 
 // Run listens, brings the database up, answers, and at the end goes in order: no
-// new requests, the last answers, the pool, the database.
+// new requests, the last answers, the jobs, the pool, the database.
 func (s serveCommand) Run(ctx context.Context, o outside, c *config.Config) error {
 	if s.Demo && c.Data == o.home {
 		c.Data += "-demo" // beside the folder of a club to come, not in it
@@ -72,24 +77,42 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 			return err
 		}
 	}
-	db, err := postgres.Open(ctx, d.app, postgres.Options{Now: o.now})
+	work, err := jobs.NewErrands()
+	if err != nil {
+		return err
+	}
+	db, err := postgres.Open(ctx, d.app, postgres.Options{Now: o.now, Errands: work})
 	if err != nil {
 		return err
 	}
 	defer db.Close()
+	here := origin(c, socket.Addr().String())
+	bag, err := newMailbag(c, s.Demo, o.now)
+	if err != nil {
+		return err
+	}
 	app := newApp(db, c, o)
+	app.bag, app.post = bag, newPost(app.store, app.access, bag, here, o.now)
 	handler, err := httpd.New(app.deps(c, o, log))
 	if err != nil {
 		return err
 	}
-	here := origin(c, socket.Addr().String())
 	if err := s.open(ctx, o, app, here); err != nil {
+		return err
+	}
+	crew := jobs.New(db.Pool(), app.post, log, o.now)
+	app.errands(crew, log)
+	if d.server != nil { // whose folder one program holds
+		crew.Alone()
+	}
+	if err := crew.Start(ctx); err != nil {
 		return err
 	}
 	server := httpd.Listener(handler, log)
 	ended := make(chan error, 1)
 	go func() { ended <- server.Serve(socket) }()
 	log.InfoContext(ctx, "ready", "address", here, "version", version())
+	bag.tell(ctx, log)
 	select {
 	case <-ctx.Done():
 		log.InfoContext(ctx, "stopping")
@@ -97,7 +120,8 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 	case <-d.ended():
 		err = d.why()
 	}
-	return errors.Join(err, drain(context.WithoutCancel(ctx), server, c.Drain))
+	after := context.WithoutCancel(ctx)
+	return errors.Join(err, drain(after, server, c.Drain), crew.Stop(after))
 }
 
 // drain lets requests end that have begun, for so long.
@@ -121,18 +145,24 @@ type app struct {
 	morning *morning.Service
 	decide  *decide.Service
 	heart   *heart.Service
+	privacy *privacy.Service
+	post    *post.Service
+	bag     *mailbag
+	join    *join.Service
 }
 
 func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 	store, hasher := db.Store(), argon.New(c.Hashes)
 	return &app{
 		db: db, store: store, hasher: hasher,
-		access:  &access.Service{Store: store, Hasher: hasher, Random: o.random, Now: o.now},
+		access:  &access.Service{Store: store, Hasher: hasher, Keys: passkey.Keys{}, Random: o.random, Now: o.now},
 		enrol:   &enrol.Service{Store: store, Now: o.now},
 		entry:   &entry.Service{Store: store, Now: o.now},
 		morning: &morning.Service{Store: store, Now: o.now},
 		decide:  &decide.Service{Store: store, Now: o.now},
 		heart:   &heart.Service{Store: store, Now: o.now, Read: readFile},
+		privacy: &privacy.Service{Store: store, Now: o.now},
+		join:    &join.Service{Store: store, Now: o.now},
 	}
 }
 
@@ -143,9 +173,13 @@ func readFile(body []byte) (heart.File, error) {
 }
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
-	return httpd.Deps{
-		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart,
+	d := httpd.Deps{
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}
+	if a.bag.smtp == nil {
+		d.Mail = a.bag.folder
+	}
+	return d
 }

@@ -1,5 +1,5 @@
 // Package access is how people come in: setting up the first club, signing in
-// with a password or a one-time link, and the logins that hold until somebody
+// with a password, a passkey or a one-time link, and the logins that hold until somebody
 // ends them. Nobody is locked out for ever: a one-time link always works.
 package access
 
@@ -21,6 +21,7 @@ const (
 	athleteLinkHolds = 14 * 24 * time.Hour
 	inviteHolds      = 7 * 24 * time.Hour
 	coachLinkHolds   = 24 * time.Hour
+	wayInHolds       = time.Hour // by mail, for whoever asked
 )
 
 // Hasher makes and compares password hashes; both are slow on purpose, and both
@@ -38,6 +39,7 @@ type Hasher interface {
 type Service struct {
 	Store  Store
 	Hasher Hasher
+	Keys   Keys
 	Random io.Reader
 	Now    func() time.Time
 }
@@ -50,7 +52,7 @@ type Opened struct {
 
 // Visitor finds who holds the token; fault.NotFound when nobody does (any more).
 func (s *Service) Visitor(ctx context.Context, token Token) (Visitor, error) {
-	if !token.sound() {
+	if !token.Sound() {
 		return Visitor{}, fault.New(fault.NotFound, "")
 	}
 	return s.Store.Visitor(ctx, token.Hash(), s.Now())
@@ -85,11 +87,21 @@ func (s *Service) Close(ctx context.Context, who roster.Actor, id roster.LoginID
 
 // Actor is the visitor as the one who makes a change.
 func (v *Visitor) Actor() roster.Actor {
-	return roster.Actor{Club: v.Club.ID, Coach: v.Login.Coach, Athlete: v.Login.Athlete}
+	return roster.Actor{
+		Club: v.Club.ID, Coach: v.Login.Coach, Athlete: v.Login.Athlete,
+		Deputy: v.IsDeputy(), OwnOnly: v.Club.OwnOnly && v.IsCoach() && !v.Coach.Owner,
+	}
 }
 
 // IsCoach says whether a coach asks.
 func (v *Visitor) IsCoach() bool { return v != nil && v.Coach != nil }
+
+// IsKeeper says whether a coach asks who may see and keep what is told about
+// health: every coach but a deputy.
+func (v *Visitor) IsKeeper() bool { return v.IsCoach() && !v.Coach.Deputy }
+
+// IsDeputy says whether a coach asks who helps with the training only.
+func (v *Visitor) IsDeputy() bool { return v.IsCoach() && v.Coach.Deputy }
 
 // IsOwner says whether a coach asks who may invite coaches.
 func (v *Visitor) IsOwner() bool { return v.IsCoach() && v.Coach.Owner }

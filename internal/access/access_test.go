@@ -32,7 +32,7 @@ var home = netip.MustParseAddr("192.0.2.7")
 func newHouse(t *testing.T) *house {
 	t.Helper()
 	h := &house{store: fake.New(), hasher: &fake.Hasher{}, now: time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC)}
-	h.access = &access.Service{Store: h.store, Hasher: h.hasher, Random: &fake.Random{}, Now: func() time.Time { return h.now }}
+	h.access = &access.Service{Store: h.store, Hasher: h.hasher, Keys: fake.Keys{}, Random: &fake.Random{}, Now: func() time.Time { return h.now }}
 	h.club, h.owner = h.store.Begin("Harbour", "mara@example.org", fake.HashOf(right))
 	return h
 }

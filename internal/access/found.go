@@ -16,14 +16,7 @@ func (s *Service) Found(ctx context.Context, code Token, club roster.Club, n New
 		return Opened{}, err
 	}
 	club.Name, n = strings.TrimSpace(club.Name), n.tidy()
-	var faults []fault.Field
-	if m := roster.CheckName(club.Name); m != "" {
-		faults = append(faults, fault.Field{Place: "club", Message: m})
-	}
-	if m := roster.CheckZone(club.Zone); m != "" {
-		faults = append(faults, fault.Field{Place: "zone", Message: m})
-	}
-	if err := fault.At(append(faults, n.check()...)...); err != nil {
+	if err := fault.At(append(checkClub(&club), n.check(club.Name)...)...); err != nil {
 		return Opened{}, err
 	}
 	hash, err := s.Hasher.Hash(ctx, n.Password)
@@ -37,21 +30,26 @@ func (s *Service) Found(ctx context.Context, code Token, club roster.Club, n New
 	return s.open(ctx, Login{Club: clubID, Coach: coachID, Device: device})
 }
 
-// Join makes a coach of an invitation, using it up, and signs him or her in.
+// Join makes a coach or a deputy of an invitation, using it up, and signs him or her
+// in.
 func (s *Service) Join(ctx context.Context, code Token, n Newcomer, device string) (Opened, error) {
-	c, err := s.Look(ctx, code, CoachInvite)
+	c, err := s.Look(ctx, code, CoachInvite, DeputyInvite)
+	if err != nil {
+		return Opened{}, err
+	}
+	club, err := s.Store.Club(ctx, c.Club)
 	if err != nil {
 		return Opened{}, err
 	}
 	n = n.tidy()
-	if err := fault.At(n.check()...); err != nil {
+	if err := fault.At(n.check(club.Name)...); err != nil {
 		return Opened{}, err
 	}
 	hash, err := s.Hasher.Hash(ctx, n.Password)
 	if err != nil {
 		return Opened{}, err
 	}
-	id, err := s.Store.Join(ctx, code.Hash(), s.Now(), roster.Coach{Club: c.Club, Name: n.Name, Email: n.Email}, hash)
+	id, err := s.Store.Join(ctx, code.Hash(), s.Now(), roster.Coach{Club: c.Club, Name: n.Name, Email: n.Email, Deputy: c.Purpose == DeputyInvite}, hash)
 	if fault.KindOf(err) == fault.Conflict {
 		return Opened{}, fault.At(fault.Field{Place: "email", Message: "somebody signs in with this address already"})
 	}

@@ -27,13 +27,22 @@ func (s *Service) AthleteLink(ctx context.Context, who roster.Actor, athlete ros
 	return s.put(ctx, who, Code{Purpose: AthleteLink, Club: who.Club, Athlete: athlete}, athleteLinkHolds)
 }
 
-// Invitation makes the link with which one new coach comes in; the one before
-// ends. Only an owner may; else fault.Forbidden.
-func (s *Service) Invitation(ctx context.Context, v *Visitor) (Link, error) {
-	if !v.IsOwner() {
-		return Link{}, fault.New(fault.Forbidden, "Only an owner of the club may invite coaches.")
+// Invitation makes the link with which one new coach or deputy comes in; the one
+// before for the same role ends. Only an owner with a fresh sign-in may; else
+// fault.Forbidden.
+func (s *Service) Invitation(ctx context.Context, v *Visitor, role Role) (Link, error) {
+	if err := s.mustOwnFresh(v); err != nil {
+		return Link{}, err
 	}
-	return s.put(ctx, v.Actor(), Code{Purpose: CoachInvite, Club: v.Club.ID}, inviteHolds)
+	return s.put(ctx, v.Actor(), Code{Purpose: inviting(role), Club: v.Club.ID}, inviteHolds)
+}
+
+// inviting is the purpose of a code for somebody new in the role.
+func inviting(role Role) Purpose {
+	if role == AsDeputy {
+		return DeputyInvite
+	}
+	return CoachInvite
 }
 
 // CoachLink makes the link for a coach who is locked out; fault.NotFound when no
@@ -62,14 +71,15 @@ type Offer struct {
 	Club    roster.Club // zero for SetUp
 	Coach   roster.CoachID
 	Athlete roster.AthleteID
-	Name    string // of the coach or athlete it was made for; empty for SetUp and CoachInvite
+	Name    string // of the coach or athlete it was made for; empty for SetUp and invitations
+	Used    bool   // it is Gone because somebody used it, not because it is too old
 }
 
 // Offered says what the link of the code offers, without using it; the errors
 // are those of Look.
 func (s *Service) Offered(ctx context.Context, code Token, purposes ...Purpose) (Offer, error) {
 	c, err := s.Look(ctx, code, purposes...)
-	o := Offer{Purpose: c.Purpose, Coach: c.Coach, Athlete: c.Athlete}
+	o := Offer{Purpose: c.Purpose, Coach: c.Coach, Athlete: c.Athlete, Used: !c.UsedAt.IsZero()}
 	if err != nil || c.Club == 0 {
 		return o, err
 	}
@@ -123,7 +133,7 @@ func (s *Service) Look(ctx context.Context, code Token, purposes ...Purpose) (Co
 }
 
 func (s *Service) peek(ctx context.Context, code Token, purposes ...Purpose) (Code, error) {
-	if !code.sound() {
+	if !code.Sound() {
 		return Code{}, fault.New(fault.NotFound, "")
 	}
 	c, err := s.Store.Peek(ctx, code.Hash())

@@ -103,9 +103,9 @@ func TestAnotherClubsAthleteGetsNoLink(t *testing.T) {
 func TestInvitation(t *testing.T) {
 	h, ctx := newHouse(t), context.Background()
 	plain := h.store.Coach(h.club.ID, "Ivo", "ivo@example.org", "")
-	_, err := h.access.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &plain, Login: access.Login{Club: h.club.ID, Coach: plain.ID}})
+	_, err := h.access.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &plain, Login: access.Login{Club: h.club.ID, Coach: plain.ID}}, access.AsCoach)
 	require.Equal(t, fault.Forbidden, fault.KindOf(err))
-	link, err := h.access.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &h.owner, Login: access.Login{Club: h.club.ID, Coach: h.owner.ID}})
+	link, err := h.access.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &h.owner, Login: access.Login{Club: h.club.ID, Coach: h.owner.ID, Since: h.now}}, access.AsCoach)
 	require.NoError(t, err)
 
 	_, err = h.access.Join(ctx, link.Code, access.Newcomer{Name: " ", Email: "lin", Password: "short"}, "")

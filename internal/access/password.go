@@ -11,9 +11,19 @@ import (
 // ChangePassword gives the coach a new password, if the present one is right,
 // and ends the coach's other logins. Faults stand at current and password.
 func (s *Service) ChangePassword(ctx context.Context, v *Visitor, current, password string, from netip.Addr) error {
-	if m := CheckPassword(password, v.Coach.Name, v.Coach.Email); m != "" {
+	if m := CheckPassword(password, v.Coach.Name, v.Coach.Email, v.Club.Name); m != "" {
 		return fault.At(fault.Field{Place: "password", Message: m})
 	}
+	if err := s.checkPresent(ctx, v, current, from); err != nil {
+		return err
+	}
+	return s.setPassword(ctx, v.Actor(), password, v.Login.ID)
+}
+
+// checkPresent says whether the password is the coach's present one; a fault at
+// current when it is not. Wrong ones are counted, so that nobody guesses on a login
+// that was left open.
+func (s *Service) checkPresent(ctx context.Context, v *Visitor, current string, from netip.Addr) error {
 	account := "password of " + v.Coach.Email
 	if err := s.try(ctx, account, from); err != nil {
 		return err
@@ -29,10 +39,7 @@ func (s *Service) ChangePassword(ctx context.Context, v *Visitor, current, passw
 	if !right || known.Coach != v.Coach.ID || known.Club != v.Club.ID {
 		return fault.At(fault.Field{Place: "current", Message: "That is not the present password."})
 	}
-	if err := s.forgive(ctx, account, from); err != nil {
-		return err
-	}
-	return s.setPassword(ctx, v.Actor(), password, v.Login.ID)
+	return s.forgive(ctx, account, from)
 }
 
 // Renew is Enter for a coach who wants a new password as well (empty: keep the
@@ -63,7 +70,11 @@ func (s *Service) checkFor(ctx context.Context, c Code, password string) error {
 	if err != nil {
 		return err
 	}
-	if m := CheckPassword(password, who.Name, who.Email); m != "" {
+	club, err := s.Store.Club(ctx, c.Club)
+	if err != nil {
+		return err
+	}
+	if m := CheckPassword(password, who.Name, who.Email, club.Name); m != "" {
 		return fault.At(fault.Field{Place: "password", Message: m})
 	}
 	return nil

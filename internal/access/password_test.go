@@ -9,26 +9,37 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
 )
 
 func TestCheckPassword(t *testing.T) {
 	for password, good := range map[string]bool{
-		"nine lett":              false,
-		"ten letter":             true,
-		"ÄÖÜäöüßéèê":             true, // ten characters, more bytes
-		"aaaaaaaaaa":             true, // no rules of composition
-		"Mara@Example.org":       false,
-		"mara lindholm":          false,
-		"maralindholm":           false,
-		"mara lindholm in may":   true,
-		strings.Repeat("ü", 200): true,
-		strings.Repeat("ü", 201): false,
+		"nine lett":                       false,
+		"ten letter":                      true,
+		"ÄÖÜäöüßéèê":                      true, // ten characters, more bytes
+		"aaaaaaaaaa":                      false,
+		"1212121212":                      false,
+		"8391746502":                      true, // no rules of composition
+		"qwertyuiop":                      false,
+		"Password123":                     false,
+		"1Q2W3E4R5T":                      false,
+		"Mara2026!!":                      false, // an address with a year
+		"mara-lindholm-1984":              false,
+		"Halfhour!!1":                     false,
+		"half an hour of rain":            true,
+		"Mara@Example.org":                false,
+		"mara lindholm":                   false,
+		"maralindholm":                    false,
+		"mara lindholm in may":            true,
+		strings.Repeat("üöäéè", 40):       true,
+		strings.Repeat("üöäéè", 40) + "ü": false,
 	} {
 		m := access.CheckPassword(password, "Mara Lindholm", "mara@example.org")
 		require.Equal(t, good, m == "", "%q: %s", password, m)
 	}
 	require.NotEmpty(t, access.CheckPassword("long.local.part", "", "long.local.part@example.org"))
+	require.NotEmpty(t, access.CheckPassword("tern quay runners 7", "Mara", "mara@example.org", "Tern Quay Runners"))
 }
 
 func TestChangePassword(t *testing.T) {
@@ -125,4 +136,41 @@ func TestCloseEndsOwnLoginsAndThoseOfAthletes(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, logins, 1)
 	require.NotEqual(t, other.ID, h.club.ID)
+}
+
+// The club's name is tried first as well, whichever way somebody comes to a password.
+func TestThePasswordIsNotTheClubsName(t *testing.T) {
+	h, ctx := newHouse(t), context.Background()
+	club := h.store.Clubs[h.club.ID]
+	club.Name = "Tern Quay Runners"
+	h.store.Clubs[club.ID] = club
+	const poor = "tern-quay-runners-26"
+	owner := roster.Actor{Club: club.ID, Coach: h.owner.ID}
+	setUp, err := h.access.SetUpLink(ctx)
+	require.NoError(t, err)
+	invitation, err := h.access.MailedInvitation(ctx, club.ID, access.AsCoach)
+	require.NoError(t, err)
+	link, err := h.access.CoachLink(ctx, "mara@example.org")
+	require.NoError(t, err)
+	v := access.Visitor{Club: club, Coach: &h.owner, Login: access.Login{Club: club.ID, Coach: owner.Coach}}
+	for _, c := range []struct {
+		why string
+		try func(password string) error
+	}{
+		{"the first coach of all", func(p string) error {
+			_, err := h.access.Found(ctx, setUp.Code, roster.Club{Name: club.Name, Zone: "Europe/Lisbon"}, access.Newcomer{Name: "Uma", Email: "uma@example.org", Password: p}, "Firefox")
+			return err
+		}},
+		{"somebody who was invited", func(p string) error {
+			_, err := h.access.Join(ctx, invitation.Code, access.Newcomer{Name: "Ivo", Email: "ivo@example.org", Password: p}, "Firefox")
+			return err
+		}},
+		{"somebody who forgot it", func(p string) error {
+			_, err := h.access.Renew(ctx, link.Code, "key-of-the-form", p, "Firefox")
+			return err
+		}},
+		{"somebody who changes it", func(p string) error { return h.access.ChangePassword(ctx, &v, right, p, home) }},
+	} {
+		require.Equal(t, []string{"password"}, places(c.try(poor)), c.why)
+	}
 }

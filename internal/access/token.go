@@ -30,9 +30,9 @@ func tokenOf(secret [tokenBytes]byte) Token {
 // Hash is what is kept of the token.
 func (t Token) Hash() Hash { return sha256.Sum256([]byte(t)) }
 
-// sound says whether the text has the shape of a token, so that junk never
+// Sound says whether the text has the shape of a token, so that junk never
 // reaches the store.
-func (t Token) sound() bool {
+func (t Token) Sound() bool {
 	secret, err := base64.RawURLEncoding.Strict().DecodeString(string(t))
 	return err == nil && len(secret) == tokenBytes
 }

@@ -21,8 +21,10 @@ type Config struct {
 	Proxies  []netip.Prefix `env:"HALFHOUR_TRUSTED_PROXIES" name:"trusted-proxies" placeholder:"CIDR" help:"Proxies whose X-Forwarded-For is believed, such as 10.0.0.0/8."`
 	Data     string         `env:"HALFHOUR_DATA" default:"${data}" type:"path" placeholder:"FOLDER" help:"The folder of the private database (default: ${data})."`
 	Database Secret         `env:"DATABASE_URL" name:"database-url" placeholder:"URL" help:"A PostgreSQL server to use instead of the private one."`
+	Owner    Secret         `env:"HALFHOUR_OWNER_URL" name:"owner-url" placeholder:"URL" help:"The same database as the user who may change its tables, for the steps of a new version; DATABASE_URL may then be that of halfhour_app, which can do no more than the program needs. Without it DATABASE_URL does both."`
 	PGBin    string         `env:"HALFHOUR_PG_BIN" name:"pg-bin" type:"path" placeholder:"FOLDER" help:"The folder with postgres and initdb, when it is not found."`
 	Hashes   int            `env:"HALFHOUR_HASHES" default:"2" placeholder:"N" help:"How many passwords are checked at once; each takes 19 MiB (default ${default})."`
+	Mail     Mail           `embed:"" prefix:"smtp-"`
 	Drain    time.Duration  `env:"HALFHOUR_DRAIN" default:"15s" placeholder:"TIME" help:"How long requests may take to end at a stop (default ${default})."`
 	LogLevel slog.Level     `env:"HALFHOUR_LOG_LEVEL" name:"log-level" default:"info" placeholder:"LEVEL" help:"debug, info, warn or error (default ${default})."`
 	LogJSON  bool           `env:"HALFHOUR_LOG_JSON" name:"log-json" help:"Write the log as JSON, one object a line."`
@@ -89,5 +91,8 @@ func (c *Config) Check() error {
 	if c.Database == "" && c.Data == "" {
 		return fmt.Errorf("there is neither a data folder nor a DATABASE_URL")
 	}
-	return nil
+	if c.Owner != "" && c.Database == "" {
+		return fmt.Errorf("HALFHOUR_OWNER_URL goes with a DATABASE_URL; the private database needs neither")
+	}
+	return c.Mail.check(c.BaseURL.URL != nil)
 }

@@ -47,4 +47,44 @@ func TestCheck(t *testing.T) {
 	require.NoError(t, (&config.Config{Hashes: 1, Data: "data"}).Check())
 	require.Error(t, (&config.Config{Data: "data"}).Check())
 	require.Error(t, (&config.Config{Hashes: 1}).Check())
+	require.ErrorContains(t, (&config.Config{Hashes: 1, Data: "data", Owner: "postgres://x"}).Check(), "HALFHOUR_OWNER_URL")
+	require.NoError(t, (&config.Config{Hashes: 1, Database: "postgres://x", Owner: "postgres://y"}).Check())
+}
+
+func TestMailSettings(t *testing.T) {
+	var base config.Address
+	require.NoError(t, base.UnmarshalText([]byte("https://run.example.org")))
+	whole := config.Mail{Host: "mail.example.org", Security: "starttls", User: "halfhour", Password: "x", From: "Halfhour <halfhour@example.org>"}
+	for _, c := range []struct {
+		why    string
+		change func(*config.Config)
+		says   string // empty: fine
+	}{
+		{"everything is there", func(*config.Config) {}, ""},
+		{"no mail server at all", func(c *config.Config) { c.Mail = config.Mail{Security: "starttls"} }, ""},
+		{"an address as a host", func(c *config.Config) { c.Mail.Host = "2001:db8::25" }, ""},
+		{"without signing in", func(c *config.Config) { c.Mail.User, c.Mail.Password = "", "" }, ""},
+		{"in the clear on this machine", func(c *config.Config) { c.Mail.Host, c.Mail.Security = "localhost", "none" }, ""},
+		{"in the clear over the network", func(c *config.Config) { c.Mail.Security = "none" }, "HALFHOUR_SMTP_TLS=none"},
+		{"the host is forgotten", func(c *config.Config) { c.Mail.Host = "" }, "HALFHOUR_SMTP_HOST is missing"},
+		{"the host has a port", func(c *config.Config) { c.Mail.Host = "mail.example.org:587" }, "the port has a setting of its own"},
+		{"the port is none", func(c *config.Config) { c.Mail.Port = 65536 }, "HALFHOUR_SMTP_PORT"},
+		{"a port below any", func(c *config.Config) { c.Mail.Port = -1 }, "HALFHOUR_SMTP_PORT"},
+		{"no sender", func(c *config.Config) { c.Mail.From = "" }, "HALFHOUR_SMTP_FROM is missing"},
+		{"a sender that is none", func(c *config.Config) { c.Mail.From = "example.org" }, "HALFHOUR_SMTP_FROM must be"},
+		{"a name without a password", func(c *config.Config) { c.Mail.Password = "" }, "go together"},
+		{"nobody knows where it is", func(c *config.Config) { c.BaseURL.URL = nil }, "HALFHOUR_BASE_URL is missing"},
+	} {
+		set := config.Config{Hashes: 1, Data: "data", BaseURL: base, Mail: whole}
+		c.change(&set)
+		if err := set.Check(); c.says == "" {
+			require.NoError(t, err, c.why)
+		} else {
+			require.ErrorContains(t, err, c.says, c.why)
+			require.NotContains(t, err.Error(), "\n", c.why)
+		}
+	}
+	require.Equal(t, 587, whole.PortOr())
+	require.Equal(t, 465, (&config.Mail{Security: "tls"}).PortOr())
+	require.Equal(t, 2525, (&config.Mail{Security: "tls", Port: 2525}).PortOr())
 }

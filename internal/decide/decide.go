@@ -24,12 +24,13 @@ type Service struct {
 type Ask struct {
 	Athlete     roster.AthleteID
 	Choice      roster.Choice
-	To          string     // a phase, where the coach picks one; empty: where the choice leads by itself
-	Reason      string     // needed where it departs from the proposal
-	Word        string     // to the athlete; empty: the last one stays
-	Fingerprint string     // of the proposal the coach saw; empty: not compared
-	Version     int        // of the athlete as the coach saw them
-	Key         roster.Key // made with the form
+	To          string           // a phase, where the coach picks one; empty: where the choice leads by itself
+	Reason      string           // needed where it departs from the proposal
+	Clearance   roster.Clearance // needed where a referral ends: given_on, given_by, limits
+	Word        string           // to the athlete; empty: the last one stays
+	Fingerprint string           // of the proposal the coach saw; empty: not compared
+	Version     int              // of the athlete as the coach saw them
+	Key         roster.Key       // made with the form
 }
 
 // view is an athlete as the engine and the coach see them now.
@@ -48,20 +49,23 @@ func (s *Service) Decide(ctx context.Context, who roster.Actor, ask Ask) (roster
 		return roster.Decision{}, fault.New(fault.Forbidden, "Only a coach decides.")
 	}
 	now := s.Now()
-	v, err := s.look(ctx, who.Club, ask.Athlete, now)
+	v, err := s.look(ctx, who, ask.Athlete, now)
 	if err != nil {
 		return roster.Decision{}, err
 	}
 	return s.settle(ctx, who, v, ask, now)
 }
 
-// look reads the athlete and asks the engine.
-func (s *Service) look(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, now time.Time) (*view, error) {
-	file, err := s.Store.File(ctx, club, athlete, roster.Latest(now))
+// look reads an athlete whom the actor sees, and asks the engine.
+func (s *Service) look(ctx context.Context, who roster.Actor, athlete roster.AthleteID, now time.Time) (*view, error) {
+	file, err := s.Store.File(ctx, who.Club, athlete, roster.Latest(now))
 	if err != nil {
 		return nil, err
 	}
-	shelf, err := s.Store.Shelf(ctx, club, file.Athlete.Pathway)
+	if !who.Sees(&file.Athlete) {
+		return nil, fault.New(fault.NotFound, "")
+	}
+	shelf, err := s.Store.Shelf(ctx, who.Club, file.Athlete.Pathway)
 	if err != nil {
 		return nil, err
 	}
@@ -83,18 +87,27 @@ func (s *Service) settle(ctx context.Context, who roster.Actor, v *view, ask Ask
 	if !a.LeftAt.IsZero() {
 		return roster.Decision{}, fault.New(fault.Conflict, a.Name+" has left the club.")
 	}
+	if err := arrived(a, ask.Choice); err != nil {
+		return roster.Decision{}, err
+	}
 	proposal := v.verdict.Fingerprint()
 	if ask.Fingerprint != "" && ask.Fingerprint != proposal {
 		return roster.Decision{}, fault.New(fault.Conflict, "Something new came in about "+a.Name+", and the proposal changed. Please look again.")
 	}
-	ask.Reason, ask.Word = roster.Clean(ask.Reason), roster.Clean(ask.Word)
+	ask.Reason, ask.Word, ask.Clearance = roster.Clean(ask.Reason), roster.Clean(ask.Word), tidy(ask)
+	if who.Deputy && !DeputyMay(ask.Choice, v.verdict.Action) {
+		return roster.Decision{}, errDeputy()
+	}
 	after, err := v.after(ask, now)
 	if err != nil {
 		return roster.Decision{}, err
 	}
+	if who.Deputy && !v.asFarAs(ask.Choice, after.Phase) {
+		return roster.Decision{}, errDeputy()
+	}
 	d := roster.Decision{
 		Athlete: a.ID, Coach: who.Coach, At: now, AsOf: v.history.AsOf, Choice: ask.Choice, To: after.Phase,
-		Reason: ask.Reason, Word: ask.Word, Proposal: proposal, Before: a.Standing, After: after, Key: ask.Key,
+		Reason: ask.Reason, Word: ask.Word, Clearance: ask.Clearance, Proposal: proposal, Before: a.Standing, After: after, Key: ask.Key,
 	}
 	if d.Verdict, err = s.document(ctx, who.Club, v); err != nil {
 		return roster.Decision{}, err
@@ -129,6 +142,9 @@ func (s *Service) Undo(ctx context.Context, who roster.Actor, id roster.Decision
 	}
 	d, err := s.Store.Decision(ctx, who.Club, id)
 	if err != nil {
+		return roster.Decision{}, err
+	}
+	if err := s.mayUndo(ctx, who, &d); err != nil {
 		return roster.Decision{}, err
 	}
 	err = s.Store.Undo(ctx, who, id, s.Now())

@@ -249,15 +249,65 @@ func TestReferAndClear(t *testing.T) {
 	_, err = s.ask(3, roster.Seen, func(a *decide.Ask) { a.Key = "another-key" })
 	require.NoError(t, err, "once referred, looking needs no reason")
 	s.now = s.now.Add(2 * 24 * time.Hour)
-	_, err = s.ask(3, roster.Cleared)
-	require.Contains(t, faultAt(t, err, "reason"), "who cleared it")
-	_, err = s.ask(3, roster.Cleared, because("Letter of the practice of 16 April."))
+	_, err = s.ask(3, roster.Cleared, because("They said it is fine."))
+	require.Equal(t, []string{"given_on", "given_by"}, placesOf(err), "words alone clear nobody")
+	given := roster.Clearance{GivenOn: tuesday + 1, GivenBy: "  Dr Aune ", Limits: "Nothing uphill\nuntil May."}
+	d, err := s.ask(3, roster.Cleared, clearedBy(given))
 	require.NoError(t, err)
+	require.Equal(t, roster.Clearance{GivenOn: tuesday + 1, GivenBy: "Dr Aune", Limits: "Nothing uphill\nuntil May."}, d.Clearance)
+	require.Equal(t, d.Clearance, s.decisions[len(s.decisions)-1].Clearance, "kept with the decision")
 	require.Equal(t, roster.NotHeld, a.Held)
 	require.Equal(t, tuesday+2, a.ClearedOn)
 	a.Held = roster.Paused
 	_, err = s.ask(3, roster.Cleared, because("the physiotherapist"), func(a *decide.Ask) { a.Key = "third-key" })
 	require.NoError(t, err, "a pause may end with a clearance too")
+}
+
+// After an injury, and after eight weeks, a clearance is what the way back waits for
+// (rule 9.4); it says where to begin by itself.
+func TestClearingAfterAnInjuryOrALongTime(t *testing.T) {
+	given := roster.Clearance{GivenOn: tuesday, GivenBy: "Mara, walked half an hour with her"}
+	for _, row := range []struct {
+		name  string
+		days  int // since the last run
+		hurt  bool
+		phase string
+		to    string
+		leads string
+	}{
+		{"injured", 9, true, "L3", "", "L3"},
+		{"injured, begun anew already", 9, true, "B1", "", "B1"},
+		{"injured, and the coach says where", 9, true, "L3", "L1", "L1"},
+		{"eight weeks", 56, false, "L3", "", "B1"},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			s := newScene(t)
+			a := s.on(3, row.phase, done("L3", day.Date(row.days)))
+			if row.hurt {
+				a.InjuredOn = tuesday - 4
+			}
+			_, err := s.ask(3, roster.Cleared)
+			require.Equal(t, []string{"given_on", "given_by"}, placesOf(err), "somebody has to have said so")
+			d, err := s.ask(3, roster.Cleared, clearedBy(given), to(row.to))
+			require.NoError(t, err, "without a reason: it is what is asked for")
+			require.Equal(t, row.leads, a.Phase)
+			require.Equal(t, tuesday, a.ClearedOn)
+			require.Equal(t, given, d.Clearance)
+		})
+	}
+	s := newScene(t)
+	s.on(3, "L3", done("L3", 55))
+	_, err := s.ask(3, roster.Cleared, clearedBy(given))
+	require.Contains(t, faultAt(t, err, "choice"), "nothing to end", "a day less, and nothing waits for it")
+}
+
+// placesOf are where the faults stand.
+func placesOf(err error) []string {
+	var places []string
+	for _, f := range fault.FieldsOf(err) {
+		places = append(places, f.Place)
+	}
+	return places
 }
 
 func TestClearingWhatTheCoachNeverStopped(t *testing.T) {

@@ -29,8 +29,8 @@ func (v *view) reasonFor(choice roster.Choice, after roster.Standing) string {
 	stop := v.verdict.Action == readiness.Refer || v.verdict.Action == readiness.Pause
 	before := v.file.Athlete.Held
 	switch {
-	case choice == roster.Cleared:
-		return "please say who cleared it, and how"
+	case choice == roster.Cleared && v.clearable():
+		return "" // who cleared it stands with it
 	case choice == roster.Resume && before != roster.NotHeld:
 		return ""
 	case choice == roster.Seen && (!stop || before != roster.NotHeld):
@@ -39,6 +39,17 @@ func (v *view) reasonFor(choice roster.Choice, after roster.Standing) string {
 		return ""
 	}
 	return "this is not what is proposed; please say why"
+}
+
+// referred says whether a referral stands, of the coach or of the engine.
+func (v *view) referred() bool {
+	return v.file.Athlete.Held == roster.Referred || v.verdict.Action == readiness.Refer
+}
+
+// clearable says whether there is something that only a clearance ends: a referral,
+// or a fresh health check that is asked for (rule 9.4).
+func (v *view) clearable() bool {
+	return v.referred() || v.verdict.Flags.Has(readiness.FlagHealthCheck)
 }
 
 // leads says whether the phase is the one the engine leads to.

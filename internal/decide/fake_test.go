@@ -120,7 +120,7 @@ func newScene(t *testing.T) *scene {
 func (s *scene) on(id roster.AthleteID, phase string, sessions ...roster.Session) *roster.Athlete {
 	a := &roster.Athlete{
 		ID: id, Club: 7, Name: "Ines Okafor", Zone: "Europe/Lisbon", SessionsAWeek: 3, HeartUsable: true, Version: 1,
-		JoinedOn: tuesday - 60, Standing: roster.Standing{Pathway: 1, Phase: phase, PhaseSince: tuesday - 10},
+		JoinedOn: tuesday - 60, Arrival: roster.Here, Standing: roster.Standing{Pathway: 1, Phase: phase, PhaseSince: tuesday - 10},
 	}
 	s.athletes[id], s.sessions[id] = a, sessions
 	return a
@@ -161,6 +161,10 @@ func (s *scene) ask(id roster.AthleteID, choice roster.Choice, change ...func(*d
 
 func because(reason string) func(*decide.Ask) { return func(a *decide.Ask) { a.Reason = reason } }
 func to(phase string) func(*decide.Ask)       { return func(a *decide.Ask) { a.To = phase } }
+
+func clearedBy(c roster.Clearance) func(*decide.Ask) {
+	return func(a *decide.Ask) { a.Clearance = c }
+}
 
 func faultAt(t *testing.T, err error, place string) string {
 	t.Helper()

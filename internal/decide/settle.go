@@ -50,7 +50,7 @@ func (s *Service) Settle(ctx context.Context, who roster.Actor, choice roster.Ch
 
 func (s *Service) settleOne(ctx context.Context, who roster.Actor, ask Ask) (Settled, error) {
 	now := s.Now()
-	v, err := s.look(ctx, who.Club, ask.Athlete, now)
+	v, err := s.look(ctx, who, ask.Athlete, now)
 	if err != nil {
 		return Settled{}, err
 	}
@@ -61,7 +61,7 @@ func (s *Service) settleOne(ctx context.Context, who roster.Actor, ask Ask) (Set
 	}
 	one.Decision, err = s.settle(ctx, who, v, ask, now)
 	switch fault.KindOf(err) {
-	case fault.Conflict:
+	case fault.Conflict, fault.Forbidden:
 		one.Left = fault.MessageOf(err)
 	case fault.Invalid:
 		one.Left = "This one needs a look of its own: " + fault.FieldsOf(err)[0].Message + "."

@@ -20,6 +20,11 @@ func (v *view) after(ask Ask, now time.Time) (roster.Standing, error) {
 	if wrong.Message != "" {
 		return roster.Standing{}, fault.At(wrong)
 	}
+	if ask.Clearance != (roster.Clearance{}) || ask.Choice == roster.Cleared && v.clearable() {
+		if faults := ask.Clearance.Check(v.history.AsOf); len(faults) > 0 {
+			return roster.Standing{}, fault.At(faults...)
+		}
+	}
 	if ask.Reason == "" {
 		if why := v.reasonFor(ask.Choice, after); why != "" {
 			return roster.Standing{}, fault.At(fault.Field{Place: "reason", Message: why})
@@ -159,14 +164,15 @@ func (v *view) back(s roster.Standing, present pathway.Rung, to string) (roster.
 	return moved(s, v.shelf.Pathway.ID(target), v.history.AsOf), fault.Field{}
 }
 
-// cleared ends a pause or a referral. Where to begin says the coach, else the
+// cleared ends a pause or a referral, or what a fresh health check waited for. Where to begin says the coach, else the
 // engine, asked again with the clearance (rules 6.7, 9.4).
 func (v *view) cleared(ask Ask, now time.Time) (roster.Standing, fault.Field) {
 	s := v.file.Athlete.Standing
-	referred := s.Held == roster.Referred || v.verdict.Action == readiness.Refer
+	referred := v.referred()
 	switch {
 	case ask.Choice == roster.Resume && referred:
 		return s, wrongChoice("a referral ends with a clearance: say who cleared it")
+	case ask.Choice == roster.Cleared && v.clearable(): // it is what is asked for
 	case !referred && s.Held == roster.NotHeld && v.verdict.Action != readiness.Pause:
 		return s, wrongChoice("running is not stopped, so there is nothing to end")
 	}

@@ -7,6 +7,7 @@ import (
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/entry"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/simulate"
@@ -19,6 +20,7 @@ const (
 	coffee    = 8 * 60
 	firstLog  = 8*60 + 40
 	afterWork = 17*60 + 50
+	evening   = 21*60 + 10
 )
 
 // tripped says where a life could not go on.
@@ -131,11 +133,20 @@ func (l *life) away(ctx context.Context, date day.Date, in, days int, why string
 	return err
 }
 
-// note keeps a coach's note.
-func (l *life) note(ctx context.Context, date day.Date, text string) error {
-	l.at = l.clock(date, coffee+40)
-	_, err := l.counter.Note(ctx, l.actor(), l.id, text, l.nextKey("note"))
+// note keeps a coach's note, written on the athlete's page.
+func (l *life) note(ctx context.Context, date day.Date, text string, private bool) error {
+	if err := l.opened(ctx, date); err != nil {
+		return err
+	}
+	_, err := l.counter.Note(ctx, l.actor(), l.id, text, private, l.nextKey("note"))
 	return err
+}
+
+// opened says that the coach opened the athlete's page. Where the filling was broken
+// off it may be counted twice.
+func (l *life) opened(ctx context.Context, date day.Date) error {
+	l.at = l.clock(date, coffee+40)
+	return l.promises.Looked(ctx, l.club, l.actor().Coach, l.id, privacy.Page)
 }
 
 // actor is the person's coach.

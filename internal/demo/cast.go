@@ -53,7 +53,7 @@ func deciding() []member {
 		{name: "Callum Petrakis", age: 38, week: 3, coach: 1, joined: 77, start: "L2", fitness: 0.22, days: "025", story: harder(), temper: simulate.Hurrier},
 		{name: "Hinemoa Varga", age: 56, week: 3, joined: 62, start: "L1", fitness: 0.05, days: "136", story: stalled(), sensor: strapOfBrisk(4)},
 		{name: "Youssef Tremblay", age: 41, week: 3, joined: 52, start: "L1", fitness: 0.18, days: "025", story: ready(), sensor: strap(6)},
-		{name: "Ilse Nakagawa", age: 63, week: 3, coach: 1, joined: 56, start: "B2", fitness: 0.08, days: "146", story: ready(), temper: simulate.Cautious},
+		{name: "Ilse Nakagawa", age: 63, week: 3, coach: 1, joined: 56, start: "B2", fitness: 0.08, days: "146", story: known(ready(), 24, thinBoneAnswers()), temper: simulate.Cautious},
 		{name: "Bongani Faulkner", age: 27, week: 3, joined: 84, start: "R1", fitness: 0.72, days: "135", story: arrived(), sensor: strapAtMost(1)},
 	}
 }
@@ -62,18 +62,21 @@ func deciding() []member {
 func others() []member {
 	return []member{
 		{name: "Eun-ji Carvalho", age: 36, week: 3, coach: 1, joined: 84, start: "L2", fitness: 0.20, days: "025", story: longer(), sensor: watch(4)},
-		{name: "Dafydd Osei", age: 58, week: 3, joined: 70, start: "L1", fitness: 0.08, days: "136", story: stuckOnHalf(), sensor: strap(2), medicine: true},
+		{name: "Dafydd Osei", age: 58, week: 3, joined: 70, start: "L1", fitness: 0.08, days: "136", story: known(stuckOnHalf(), 44, tabletAnswers()), sensor: strap(2), medicine: true},
 		{name: "Leyla Bergstrand", age: 24, week: 3, coach: 1, joined: 75, start: "L2", fitness: 0.25, days: "146", story: nowAndThen(), sensor: flatStrap(5)},
 		{name: "Mateus O'Rourke", age: 44, week: 3, joined: 42, start: "L1", fitness: 0.15, days: "025", story: justMoved()},
-		{name: guideName, age: 33, week: 3, joined: 50, start: "L1", fitness: 0.20, days: "136", story: halfway(), sensor: strap(5)},
+		{name: guideName, age: 33, week: 3, joined: 50, start: "L1", fitness: 0.20, days: "136", story: known(halfway(), 38, kneeAnswers()), sensor: strap(5)},
 		{name: "Sione Halloran", age: 49, week: 3, coach: 1, joined: 84, start: "B2", fitness: 0.06, days: "146", story: sooner(), sensor: strapOfSlow(3), temper: simulate.Cautious},
-		{name: "Greta Mwangi", age: 39, week: 4, joined: 63, start: "L4", fitness: 0.45, days: "0246", story: cutShort(), sensor: strap(6)},
-		{name: "Anatoly Quispe", age: 71, week: 3, coach: 1, joined: 22, start: "B1", fitness: 0.05, days: "025", story: walking(), medicine: true},
+		{name: "Greta Mwangi", age: 39, week: 4, joined: 63, start: "L4", fitness: 0.45, days: "0246", story: known(cutShort(), 47, nil), sensor: strap(6)},
+		{name: "Anatoly Quispe", age: 71, week: 3, coach: 1, joined: 22, start: "B1", fitness: 0.05, days: "025", story: known(walking(), 17, tabletAnswers()), medicine: true},
 		{name: "Noor Whitcombe", age: 22, week: 3, joined: 84, start: "L2", fitness: 0.30, days: "136", story: silent(), temper: simulate.Silent},
 		{name: "Kaito Ferreira", age: 45, week: 3, coach: 1, joined: 60, start: "L1", fitness: 0.14, days: "025", story: quietFor(9)},
 		{name: "Agnieszka Bello", age: 51, week: 2, joined: 84, start: "B2", fitness: 0.10, days: "15", story: quietFor(12), temper: simulate.Cautious},
 		{name: "Desmond Yilmaz", age: 60, week: 3, coach: 1, joined: 84, start: "L1", fitness: 0.16, days: "146", story: holiday()},
 		{name: "Freya Castellanos", age: 42, week: 3, joined: 48, start: "L1", fitness: 0.20, days: "025", story: waiting()},
+		{name: "Tadhg Morisaki", age: 35, week: 3, joined: 53, start: "L1", fitness: 0.16, days: "025", story: illAtHome()},
+		{name: "Xiomara Dekker", age: 46, week: 3, coach: 1, joined: 77, start: "L1", fitness: 0.17, days: "146", story: mended()},
+		{name: "Ottoline Vieira", age: 37, week: 3, coach: 1, joined: 84, start: "L1", fitness: 0.18, days: "135", story: gone(45)},
 		{name: "Lwazi Hartmann", age: 19, week: 3, coach: 1, joined: 1, start: "L1", fitness: 0.20, days: "", story: newcomer(), word: "Welcome. Start slower than you think you should; you can always add a little."},
 	}
 }

@@ -8,11 +8,18 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
 // founded is how long before the day of the run the club was founded.
 const founded = 90 * 24 * time.Hour
+
+// The names of the two coaches.
+const (
+	owner  = "Marta Oyelaran"
+	second = "Joost Whelan"
+)
 
 // house is the demo club while it is filled.
 type house struct {
@@ -59,7 +66,7 @@ func (h *house) found(ctx context.Context) error {
 		return err
 	}
 	club := roster.Club{Name: ClubName, Zone: h.Zone, Demo: true}
-	_, err = doors.Found(ctx, link.Code, club, access.Newcomer{Name: "Marta Oyelaran", Email: Email, Password: Password}, "Demo")
+	_, err = doors.Found(ctx, link.Code, club, access.Newcomer{Name: owner, Email: Email, Password: Password}, "Demo")
 	return err
 }
 
@@ -88,40 +95,58 @@ func (h *house) find(ctx context.Context) error {
 
 // meet finds the second coach, or invites one.
 func (h *house) meet(ctx context.Context) error {
-	const second = "joost@ternquay.example"
+	const address = "joost@ternquay.example"
 	all, err := h.Store.Coaches(ctx, h.club.ID)
 	if err != nil {
 		return err
 	}
-	var owner roster.Coach
+	var host roster.Coach
 	for _, c := range all {
 		switch {
-		case c.Email == second:
+		case c.Email == address:
 			h.coaches[1] = roster.Actor{Club: c.Club, Coach: c.ID}
 			return nil
 		case c.ID == h.coaches[0].Coach:
-			owner = c
+			host = c
 		}
 	}
 	doors := h.doors(h.now.Add(-founded))
-	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &owner, Login: access.Login{Club: h.club.ID, Coach: owner.ID}})
+	link, err := doors.Invitation(ctx, &access.Visitor{Club: h.club, Coach: &host, Login: access.Login{Club: h.club.ID, Coach: host.ID, Since: doors.Now()}}, access.AsCoach)
 	if err != nil {
 		return err
 	}
-	in, err := doors.Join(ctx, link.Code, access.Newcomer{Name: "Joost Whelan", Email: second, Password: Password}, "Demo")
+	in, err := doors.Join(ctx, link.Code, access.Newcomer{Name: second, Email: address, Password: Password}, "Demo")
 	h.coaches[1] = roster.Actor{Club: h.club.ID, Coach: in.Login.Coach}
 	return err
 }
 
 // whole says whether so many people have come in: the last one does when all the
-// others are done. Who left again counts.
+// others are done. Who left again counts, and who was erased since.
 func (h *house) whole(ctx context.Context, people int) (bool, error) {
 	here, err := h.Store.Files(ctx, h.club.ID, roster.Latest(h.now))
 	if err != nil {
 		return false, err
 	}
 	gone, err := h.Store.Gone(ctx, h.club.ID)
+	if err != nil {
+		return false, err
+	}
+	tallies, err := h.Store.Tallies(ctx, h.club.ID)
+	for _, t := range tallies {
+		people -= t.Erased
+	}
 	return len(here)+len(gone) >= people, err
+}
+
+// monthsKept is how long the club keeps those who left: so short that somebody goes
+// before long.
+const monthsKept = 2
+
+// keep sets that, on the day on which the club was founded.
+func (h *house) keep(ctx context.Context) error {
+	at := h.now.Add(-founded)
+	use := privacy.Service{Store: h.Store, Now: func() time.Time { return at }}
+	return use.SetKeeping(ctx, h.coaches[0], monthsKept)
 }
 
 // anchor finds the day of the run: today, or the day on which a club that was left
@@ -145,7 +170,8 @@ func (h *house) add(ctx context.Context, m *member) (roster.AthleteID, error) {
 		Name: m.name, Email: m.email(), BirthYear: h.today.Year() - m.age, Zone: h.Zone,
 		SessionsAWeek: m.week, HeartUsable: !m.medicine, CoachWord: m.word,
 	}
-	return use.Add(ctx, h.coaches[m.coach], person, m.start, m.key("joins", 0))
+	start := enrol.Start{OnPaper: true, Phase: m.start, Paper: roster.Paper{On: day.Of(at, h.place), By: [...]string{owner, second}[m.coach]}}
+	return use.Add(ctx, h.coaches[m.coach], person, start, m.key("joins", 0))
 }
 
 // clock is the instant of a time of day, in minutes after midnight.

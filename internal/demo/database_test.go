@@ -42,7 +42,7 @@ func TestADatabaseIsFilled(t *testing.T) {
 	require.Equal(t, guests.Club, club.Name)
 
 	use := morning.Service{Store: s, Now: func() time.Time { return tuesday }}
-	seen, err := use.Roster(t.Context(), club)
+	seen, err := use.Roster(t.Context(), club, roster.Actor{Club: club.ID, Coach: 1}, false)
 	require.NoError(t, err)
 	require.Equal(t, told, found(seen))
 
@@ -67,26 +67,37 @@ func inMemoryOf(t *testing.T, s *postgres.Store, club roster.Club, seen *morning
 	t.Helper()
 	m := newMemory()
 	use := morning.Service{Store: s, Now: func() time.Time { return tuesday }}
-	for _, rows := range [][]*morning.Row{seen.Decide, seen.Steady, seen.Quiet, seen.Away} {
+	for _, rows := range [][]*morning.Row{seen.Decide, seen.Steady, seen.Quiet, seen.Away, seen.Coming} {
 		for _, r := range rows {
-			p, err := use.Athlete(t.Context(), club.ID, r.Athlete.ID)
-			require.NoError(t, err)
-			require.Equal(t, r.Print, p.Print, "the roster and the page agree")
-			m.Athletes[r.Athlete.ID] = *p.Athlete
-			m.pulses.recordings[r.Athlete.ID], err = s.Recordings(t.Context(), club.ID, r.Athlete.ID)
-			require.NoError(t, err)
-			slices.Reverse(m.pulses.recordings[r.Athlete.ID])
-			m.pulses.measurements[r.Athlete.ID], err = s.Measurements(t.Context(), club.ID, r.Athlete.ID)
-			require.NoError(t, err)
-			for i := range p.Sessions {
-				m.sessions[r.Athlete.ID] = append(m.sessions[r.Athlete.ID], p.Sessions[len(p.Sessions)-1-i])
-			}
-			for i := range p.Decisions {
-				m.decisions[r.Athlete.ID] = append(m.decisions[r.Athlete.ID], p.Decisions[len(p.Decisions)-1-i])
-			}
+			require.Equal(t, r.Print, m.recall(t, s, &use, club, r.Athlete.ID).Print, "the roster and the page agree")
 		}
 	}
+	gone, err := s.Gone(t.Context(), club.ID)
+	require.NoError(t, err)
+	for _, a := range gone {
+		m.recall(t, s, &use, club, a.ID)
+	}
 	return m
+}
+
+// recall puts one athlete into memory as the page reads them.
+func (m *memory) recall(t *testing.T, s *postgres.Store, use *morning.Service, club roster.Club, id roster.AthleteID) *morning.Portrait {
+	t.Helper()
+	p, err := use.Athlete(t.Context(), club.ID, id)
+	require.NoError(t, err)
+	m.Athletes[id] = *p.Athlete
+	m.pulses.recordings[id], err = s.Recordings(t.Context(), club.ID, id)
+	require.NoError(t, err)
+	slices.Reverse(m.pulses.recordings[id])
+	m.pulses.measurements[id], err = s.Measurements(t.Context(), club.ID, id)
+	require.NoError(t, err)
+	for i := range p.Sessions {
+		m.sessions[id] = append(m.sessions[id], p.Sessions[len(p.Sessions)-1-i])
+	}
+	for i := range p.Decisions {
+		m.decisions[id] = append(m.decisions[id], p.Decisions[len(p.Decisions)-1-i])
+	}
+	return p
 }
 
 // BenchmarkFill is a whole demo in an empty database, but for the hashing of its two

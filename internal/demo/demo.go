@@ -20,6 +20,8 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -40,6 +42,8 @@ type Store interface {
 	entry.Store
 	decide.Store
 	heart.Store
+	privacy.Store
+	join.Store
 	// Files are all athletes who have not left (see the roster's store).
 	Files(ctx context.Context, club roster.ClubID, asked day.Date) ([]roster.File, error)
 	// Decisions are all decisions about the athlete, the newest first.
@@ -76,7 +80,7 @@ func Fill(ctx context.Context, d Deps, now time.Time) (Guests, error) {
 		return Guests{}, err
 	}
 	people := cast()
-	whole, err := h.whole(ctx, len(people))
+	whole, err := h.whole(ctx, len(people)+len(arrivals()))
 	if err != nil {
 		return Guests{}, err
 	}
@@ -101,7 +105,7 @@ func Age(ctx context.Context, d Deps, now time.Time) (int, error) {
 		return 0, err
 	}
 	people := cast()
-	whole, err := h.whole(ctx, len(people))
+	whole, err := h.whole(ctx, len(people)+len(arrivals()))
 	if err != nil || !whole {
 		return 0, err
 	}
@@ -117,8 +121,14 @@ func (h *house) fill(ctx context.Context, people []member) error {
 	if err := h.anchor(ctx, &people[0]); err != nil {
 		return err
 	}
+	if err := h.keep(ctx); err != nil {
+		return err
+	}
 	last := len(people) - 1
 	if err := side(ctx, people[:last], h.live); err != nil {
+		return err
+	}
+	if err := h.comeIn(ctx); err != nil {
 		return err
 	}
 	return h.live(ctx, &people[last])

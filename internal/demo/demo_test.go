@@ -14,9 +14,12 @@ import (
 	"halfhour.app/halfhour/internal/demo"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/screening"
 	"halfhour.app/halfhour/internal/testing/fake"
 )
 
@@ -48,7 +51,7 @@ func (m *memory) club(t *testing.T) roster.Club {
 func (m *memory) roster(t *testing.T, now time.Time) *morning.Morning {
 	t.Helper()
 	use := morning.Service{Store: m, Now: func() time.Time { return now }}
-	seen, err := use.Roster(context.Background(), m.club(t))
+	seen, err := use.Roster(context.Background(), m.club(t), roster.Actor{Club: m.club(t).ID, Coach: 1}, false)
 	require.NoError(t, err)
 	return seen
 }
@@ -103,8 +106,70 @@ func TestTheHistoryHoldsAllThatCoachesDo(t *testing.T) {
 	require.Greater(t, reasons, 5, "some depart from the proposal and say why")
 	require.Greater(t, words, 50)
 	require.Len(t, by, 2, "two coaches")
-	require.Len(t, m.Athletes, 24)
+	require.Len(t, m.Athletes, 30)
 	require.Greater(t, len(m.Written), 8)
+}
+
+// Three are coming in: one whose answers wait for a coach, one for whom a doctor is
+// asked first, one who has not answered yet.
+func TestNewcomersAreComingIn(t *testing.T) {
+	m, seen, _ := filled(t, "", tuesday)
+	var kinds []morning.ComingKind
+	for _, row := range seen.Coming {
+		kinds = append(kinds, row.Coming.Kind)
+		require.Empty(t, m.sessions[row.Athlete.ID], row.Athlete.Name)
+		require.Less(t, row.Coming.Since, seen.Asked, "nothing happens on the day of the run")
+	}
+	require.Equal(t, []morning.ComingKind{morning.Waiting, morning.Clearing, morning.Invited}, kinds)
+	use := join.Service{Store: m, Now: func() time.Time { return tuesday }}
+	waiting, err := use.Review(context.Background(), roster.Actor{Club: seen.Coming[0].Athlete.Club, Coach: 1}, seen.Coming[0].Athlete.ID)
+	require.NoError(t, err)
+	require.Equal(t, screening.NotNeeded, waiting.Result.Advice)
+	require.False(t, waiting.HeartUsable, "a beta blocker")
+	require.Equal(t, "B4", waiting.Phase, "walks with ease, and an ankle was hurt: one phase lower")
+}
+
+// Some who are here have answered the health questions, and a coach has looked; one
+// came back from an injury, and the answers wait for a look. Whoever takes tablets
+// that keep the pulse down has a heart rate that says nothing, as the answers say.
+func TestHealthIsKnownOfSomeWhoAreHere(t *testing.T) {
+	m, seen, _ := filled(t, "", tuesday)
+	use := join.Service{Store: m, Now: func() time.Time { return tuesday }}
+	usable, waiting := map[string]bool{}, map[string]bool{}
+	for _, rows := range [][]*morning.Row{seen.Decide, seen.Steady, seen.Quiet, seen.Away} {
+		for _, r := range rows {
+			state, err := use.State(context.Background(), roster.Actor{Club: r.Athlete.Club, Coach: 1}, r.Athlete.ID)
+			require.NoError(t, err)
+			if state.Check.Source == roster.FromPaper {
+				continue
+			}
+			require.True(t, state.Agreed, r.Athlete.Name)
+			require.Equal(t, screening.NotNeeded, state.Result.Advice, r.Athlete.Name)
+			require.Less(t, state.Check.HandedOn, seen.Asked, r.Athlete.Name)
+			if r.Athlete.CheckSince != 0 {
+				require.True(t, state.Check.SeenAt.IsZero())
+				waiting[r.Athlete.Name] = state.Fresh && r.Why == morning.WhyEaseBack
+				continue
+			}
+			require.False(t, state.Check.SeenAt.IsZero(), r.Athlete.Name)
+			require.Equal(t, state.Result.Heart.Usable, r.Athlete.HeartUsable, r.Athlete.Name)
+			usable[r.Athlete.Name] = r.Athlete.HeartUsable
+		}
+	}
+	require.Equal(t, map[string]bool{"Xiomara Dekker": true}, waiting)
+	require.Equal(t, map[string]bool{
+		"Ilse Nakagawa": true, "Dafydd Osei": false, "Priya Vandenberg": true, "Greta Mwangi": true, "Anatoly Quispe": false,
+	}, usable)
+}
+
+// Somebody is ill at home.
+func TestSomebodyIsIll(t *testing.T) {
+	_, seen, _ := filled(t, "", tuesday)
+	var kinds []roster.LeaveKind
+	for _, r := range seen.Away {
+		kinds = append(kinds, r.Away.Leave)
+	}
+	require.Contains(t, kinds, roster.Ill)
 }
 
 func TestGuestsComeIn(t *testing.T) {
@@ -160,7 +225,7 @@ func TestAWholeDemoStaysAsItIs(t *testing.T) {
 	require.NotEqual(t, first.Link.Code, again.Link.Code, "the link is a fresh one")
 	require.Equal(t, writes, m.writes)
 	require.Len(t, m.Audit, changes+1, "the link is all that changed")
-	require.Len(t, m.Athletes, 24)
+	require.Len(t, m.Athletes, 30)
 }
 
 // Whenever the filling is broken off, the next one finishes it, even days later, to
@@ -217,6 +282,32 @@ func (m *memory) kept() map[string][]string {
 		all[a.Name] = append(lines, fmt.Sprint(a.Phase, a.PhaseSince, a.Held, a.ClearedAt.UTC(), a.JoinedOn, a.CoachWord))
 	}
 	return all
+}
+
+// Somebody has left and is erased before long; a note is private; whoever looks at
+// Priya's page finds who looked.
+func TestWhatIsKeptOfPeopleIsThereToBeSeen(t *testing.T) {
+	m, _, _ := filled(t, "", tuesday)
+	use := privacy.Service{Store: m, Now: func() time.Time { return tuesday }}
+	marta := roster.Actor{Club: m.club(t).ID, Coach: 1}
+	ending, err := use.Ending(context.Background(), marta)
+	require.NoError(t, err)
+	require.Len(t, ending, 1)
+	require.Equal(t, "Ottoline Vieira", ending[0].Athlete.Name)
+	require.True(t, ending[0].Until.After(tuesday.AddDate(0, 0, 7)), "and not so soon that nobody sees it")
+	require.NotEmpty(t, m.Looked)
+	require.True(t, slices.ContainsFunc(m.Written, func(n roster.Note) bool { return n.Private }))
+	done, err := use.Daily(context.Background())
+	require.NoError(t, err)
+	require.Zero(t, done, "nobody yet")
+	use.Now = func() time.Time { return tuesday.AddDate(0, 1, 0) }
+	done, err = use.Daily(context.Background())
+	require.NoError(t, err)
+	require.Equal(t, privacy.Done{Left: 1}, done)
+	again, err := demo.Fill(context.Background(), deps(m, ""), tuesday.AddDate(0, 1, 0))
+	require.NoError(t, err)
+	require.True(t, again.Again, "whoever was erased does not come back")
+	require.Len(t, m.Athletes, 29)
 }
 
 func TestAClubOfRealPeopleIsLeftAlone(t *testing.T) {

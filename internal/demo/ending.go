@@ -193,8 +193,17 @@ func holiday() story {
 func waiting() story {
 	return story{
 		from: 15, look: 9,
-		coach:   []beat{looks(5), notes(4, "Has an appointment this week. Feels fine in everyday life; no running until then.")},
+		coach:   []beat{looks(5), privately(4, "Has an appointment this week. Feels fine in everyday life; no running until then.")},
 		athlete: append(sessions(good, 14, 12, 10, 8), session(6, good, stops(0.5, readiness.Shortened), reports(readiness.Palpitations))),
+	}
+}
+
+// gone: left the club so many days ago, so that everything is erased before long.
+func gone(days int) story {
+	return story{
+		from: days + 10, look: days + 3,
+		coach:   []beat{notes(days+2, "Rang to say goodbye: a new job in another town. Runs ten minutes in one go by now, and means to go on alone."), leaves(days)},
+		athlete: sessions(good, days+9, days+7, days+4),
 	}
 }
 

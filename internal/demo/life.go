@@ -11,7 +11,9 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/simulate"
@@ -29,16 +31,19 @@ type life struct {
 	standing roster.Standing
 	sessions []readiness.Session
 	leaves   []day.Span
+	leave    roster.LeaveID // what was noted last
 	newest   *roster.Decision
 	made     map[roster.Key]roster.Decision // before the filling was broken off
 	sore     []sore                         // what is asked about tomorrow morning
 	keys     int
 	at       time.Time // now, as the use cases see it
 
-	phone   *entry.Service
-	desk    *decide.Service
-	counter *enrol.Service
-	pulse   *heart.Service
+	phone    *entry.Service
+	desk     *decide.Service
+	counter  *enrol.Service
+	pulse    *heart.Service
+	promises *privacy.Service
+	asking   *join.Service
 }
 
 // sore is a session with pain of which the next morning is not told yet.
@@ -77,6 +82,8 @@ func (h *house) begin(ctx context.Context, m *member) (*life, error) {
 	l.desk = &decide.Service{Store: h.Store, Now: now}
 	l.counter = &enrol.Service{Store: h.Store, Now: now}
 	l.pulse = &heart.Service{Store: h.Store, Now: now}
+	l.promises = &privacy.Service{Store: h.Store, Now: now}
+	l.asking = &join.Service{Store: h.Store, Now: now}
 	var err error
 	if l.id, err = h.add(ctx, m); err != nil {
 		return nil, err
@@ -122,10 +129,13 @@ func (l *life) day(ctx context.Context, date day.Date) error {
 		}
 	}
 	told, err := l.beats(ctx, l.story.athlete, date)
-	if err != nil || told || ago <= l.story.from {
-		return err
+	if err == nil && !told && ago > l.story.from {
+		err = l.usual(ctx, date)
 	}
-	return l.usual(ctx, date)
+	if err == nil {
+		_, err = l.beats(ctx, l.story.evening, date)
+	}
+	return err
 }
 
 // beats lets happen what the story tells of the day.

@@ -24,6 +24,8 @@ type ruling struct {
 	to     string // a phase, where the coach picks one
 	reason string
 	word   string
+
+	clearance roster.Clearance
 }
 
 // look is the coach's morning: reads the verdict and decides where there is
@@ -50,7 +52,7 @@ func (l *life) decide(ctx context.Context, date day.Date, r ruling) error {
 		}
 		v := l.assess(date)
 		d, err = l.desk.Decide(ctx, l.actor(), decide.Ask{
-			Athlete: l.id, Choice: r.choice, To: r.to, Reason: r.reason, Word: r.word,
+			Athlete: l.id, Choice: r.choice, To: r.to, Reason: r.reason, Word: r.word, Clearance: r.clearance,
 			Fingerprint: v.Fingerprint(), Version: a.Version, Key: key,
 		})
 		if err != nil {
@@ -74,7 +76,7 @@ func (l *life) judge(v *readiness.Verdict, date day.Date) ruling {
 		if date-l.standing.HeldSince < doctorTakes {
 			return ruling{}
 		}
-		return ruling{choice: roster.Cleared, reason: l.pick(clearReasons()), word: l.pick(resumeWords())}
+		return ruling{choice: roster.Cleared, clearance: l.clearance(date), word: l.pick(resumeWords())}
 	}
 	r := l.answer(v, date)
 	if n := l.newest; n != nil {
@@ -86,6 +88,14 @@ func (l *life) judge(v *readiness.Verdict, date day.Date) ruling {
 		}
 	}
 	return r
+}
+
+// clearance is what a doctor said the day before.
+func (l *life) clearance(date day.Date) roster.Clearance {
+	said := clearances()
+	c := said[l.chance.IntN(len(said))]
+	c.GivenOn = date - 1
+	return c
 }
 
 // still says that the choice moves nobody.

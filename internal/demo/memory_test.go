@@ -65,9 +65,7 @@ func (m *memory) File(ctx context.Context, club roster.ClubID, id roster.Athlete
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	f := roster.File{Athlete: a, Sessions: slices.Clone(m.sessions[id])}
-	for _, l := range leaves {
-		f.Leave = append(f.Leave, l.Span)
-	}
+	f.Leave = append(f.Leave, leaves...)
 	if all := m.decisions[id]; len(all) > 0 {
 		f.Newest = &all[len(all)-1]
 	}

@@ -2,6 +2,7 @@ package demo
 
 import (
 	"context"
+	"errors"
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/pathway"
@@ -17,6 +18,7 @@ type story struct {
 	look    int // up to so many days ago the coach looks every morning
 	coach   []beat
 	athlete []beat
+	evening []beat // after whatever else the day brings
 }
 
 // beat is something that happens on a day.
@@ -74,7 +76,9 @@ func missed(ago int) beat {
 
 // looks is a morning on which the coach looks.
 func looks(ago int) beat {
-	return beat{ago, func(ctx context.Context, l *life, date day.Date) error { return l.look(ctx, date) }}
+	return beat{ago, func(ctx context.Context, l *life, date day.Date) error {
+		return errors.Join(l.look(ctx, date), l.opened(ctx, date))
+	}}
 }
 
 // rules is a decision that the coach makes whatever is proposed.
@@ -84,7 +88,20 @@ func rules(ago int, r ruling) beat {
 
 // notes is a note of the coach's.
 func notes(ago int, text string) beat {
-	return beat{ago, func(ctx context.Context, l *life, date day.Date) error { return l.note(ctx, date, text) }}
+	return beat{ago, func(ctx context.Context, l *life, date day.Date) error { return l.note(ctx, date, text, false) }}
+}
+
+// privately is a note that deputies do not see.
+func privately(ago int, text string) beat {
+	return beat{ago, func(ctx context.Context, l *life, date day.Date) error { return l.note(ctx, date, text, true) }}
+}
+
+// leaves is the day on which the athlete leaves the club.
+func leaves(ago int) beat {
+	return beat{ago, func(ctx context.Context, l *life, date day.Date) error {
+		l.at = l.clock(date, coffee+50)
+		return l.counter.Leave(ctx, l.actor(), l.id)
+	}}
 }
 
 // wholeWith is the blocks with all of each done, the taps kept where they were

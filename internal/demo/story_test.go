@@ -45,6 +45,8 @@ var told = map[string]place{
 	"Agnieszka Bello":   {"quiet", readiness.Stay, readiness.FlagQuiet, 0},
 	"Desmond Yilmaz":    {"away", readiness.Stay, 0, 0},
 	"Freya Castellanos": {"away", readiness.Refer, readiness.FlagWarning, 0},
+	"Tadhg Morisaki":    {"away", readiness.Stay, 0, 0},
+	"Xiomara Dekker":    {"decide", readiness.EaseBack, readiness.FlagIrregular | readiness.FlagHealthCheck, 0},
 	"Lwazi Hartmann":    {"steady", readiness.Stay, readiness.FlagLearning, 0},
 }
 

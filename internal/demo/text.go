@@ -2,6 +2,7 @@ package demo
 
 import (
 	"halfhour.app/halfhour/internal/readiness"
+	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/simulate"
 )
 
@@ -82,10 +83,11 @@ func referWords() []string {
 	return []string{"Please see a doctor before the next run. If it comes back or gets worse, do not wait."}
 }
 
-func clearReasons() []string {
-	return []string{
-		"Seen by a doctor: nothing found, running allowed.",
-		"Letter from the clinic: may run again, easy at first.",
+// clearances are what doctors said; when they said it is not in them.
+func clearances() []roster.Clearance {
+	return []roster.Clearance{
+		{GivenBy: "Dr Solano"},
+		{GivenBy: "The clinic on the quay", Limits: "Easy at first: only as fast as you can talk. Stop if it hurts again in the same place."},
 	}
 }
 

@@ -29,11 +29,10 @@ func (p Person) tidy() Person {
 
 // check finds what is wrong with a tidied person, field by field, in the order
 // of the form.
-func (p Person) check(today day.Date) []fault.Field {
+func (p Person) check(today day.Date, minors bool) []fault.Field {
 	faults := slices.Clone(p.Unread)
 	note := func(place, message string) {
-		unread := slices.ContainsFunc(p.Unread, func(f fault.Field) bool { return f.Place == place })
-		if message != "" && !unread {
+		if message != "" && !p.unread(place) {
 			faults = append(faults, fault.Field{Place: place, Message: message})
 		}
 	}
@@ -41,7 +40,7 @@ func (p Person) check(today day.Date) []fault.Field {
 	if p.Email != "" {
 		note("email", roster.CheckEmail(p.Email))
 	}
-	note("birth_year", checkBirth(p.BirthYear, today))
+	note("birth_year", checkBirth(p.BirthYear, today, minors))
 	note("zone", roster.CheckZone(p.Zone))
 	if p.SessionsAWeek < fewest || p.SessionsAWeek > most {
 		note("sessions_a_week", fmt.Sprintf("please choose %d to %d sessions a week", fewest, most))
@@ -54,6 +53,11 @@ func (p Person) check(today day.Date) []fault.Field {
 	return faults
 }
 
+// unread says whether the field could not even be read.
+func (p *Person) unread(place string) bool {
+	return slices.ContainsFunc(p.Unread, func(f fault.Field) bool { return f.Place == place })
+}
+
 // inOrder sorts faults as the form has its fields.
 func inOrder(faults []fault.Field) {
 	form := []string{"name", "email", "birth_year", "zone", "sessions_a_week", "injured_on", "coach_word"}
@@ -62,15 +66,21 @@ func inOrder(faults []fault.Field) {
 	})
 }
 
+// minor says whether the person is known not to be of age this year.
+func (p *Person) minor(today day.Date) bool {
+	return p.BirthYear != 0 && today.Year()-p.BirthYear < adult
+}
+
 // checkBirth keeps the rules to those they were made for: what is known of walks,
-// runs and heart rates here is known of adults.
-func checkBirth(year int, today day.Date) string {
+// runs and heart rates here is known of adults. A club may take minors all the same,
+// with a guardian's consent.
+func checkBirth(year int, today day.Date, minors bool) string {
 	switch {
 	case year == 0:
 		return ""
 	case year < earliestBirth || year > today.Year():
 		return fmt.Sprintf("please give a year from %d on", earliestBirth)
-	case today.Year()-year < adult:
+	case today.Year()-year < adult && !minors:
 		return "Halfhour is made for adults: its rules rest on what is known of people of 18 and over"
 	}
 	return ""

@@ -4,6 +4,7 @@ package enrol
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
@@ -43,9 +44,10 @@ func (s *Service) Athlete(ctx context.Context, club roster.ClubID, id roster.Ath
 	return s.Store.Athlete(ctx, club, id)
 }
 
-// Gone are the athletes who left the club, by name.
-func (s *Service) Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete, error) {
-	return s.Store.Gone(ctx, club)
+// Gone are the athletes who left the club, of those whom the actor sees, by name.
+func (s *Service) Gone(ctx context.Context, who roster.Actor) ([]roster.Athlete, error) {
+	gone, err := s.Store.Gone(ctx, who.Club)
+	return slices.DeleteFunc(gone, func(a roster.Athlete) bool { return !who.Sees(&a) }), err
 }
 
 // Leaves are the athlete's times away, the newest first; of another club's
@@ -54,25 +56,56 @@ func (s *Service) Leaves(ctx context.Context, club roster.ClubID, athlete roster
 	return s.Store.Leaves(ctx, club, athlete)
 }
 
-// Add takes a new athlete in, beginning today with the phase (a fault stands at
-// phase). The same key again gives the athlete of then.
-func (s *Service) Add(ctx context.Context, who roster.Actor, p Person, phase string, key roster.Key) (roster.AthleteID, error) {
+// Start is how a new athlete comes in. The zero value is by the questions: they are
+// invited, and begin once the questions are answered and a coach has confirmed.
+type Start struct {
+	OnPaper bool         // a coach asked the health questions on paper: they are here at once
+	Paper   roster.Paper // with OnPaper
+	Phase   string       // phase; with OnPaper
+}
+
+// Add takes a new athlete in. With the health questions asked on paper they begin
+// today with the phase (faults stand at phase, asked_on and asked_by); else they
+// are invited. The same key again gives the athlete of then.
+func (s *Service) Add(ctx context.Context, who roster.Actor, p Person, start Start, key roster.Key) (roster.AthleteID, error) {
 	shelf, err := s.Store.NewestShelf(ctx, who.Club)
 	if err != nil {
 		return 0, err
 	}
+	club, err := s.Store.Club(ctx, who.Club)
+	if err != nil {
+		return 0, err
+	}
 	p = p.tidy()
-	today := day.Of(s.Now(), placeOf(p.Zone))
-	faults := p.check(today)
-	if shelf.Find(phase) == pathway.NoRung {
-		faults = append(faults, fault.Field{Place: "phase", Message: "please choose the phase to begin with"})
+	now := s.Now()
+	today := day.Of(now, placeOf(p.Zone))
+	a := p.onto(roster.Athlete{Club: who.Club, JoinedOn: today, Arrival: roster.Invited, ArrivalSince: today})
+	a.Pathway, a.Phase, a.PhaseSince = shelf.ID, shelf.Phases[0].ID, today
+	var asked roster.HealthCheck
+	faults := p.check(today, club.Minors)
+	if start.OnPaper {
+		start.Paper.By = roster.Clean(start.Paper.By)
+		faults = append(faults, start.check(&p, club, &shelf.Pathway, today)...)
+		a.Arrival, a.Phase = roster.Here, start.Phase
+		asked = roster.HealthCheck{AskedOn: start.Paper.On, AskedBy: start.Paper.By, HandedAt: now}
 	}
 	if err := fault.At(faults...); err != nil {
 		return 0, err
 	}
-	a := p.onto(roster.Athlete{Club: who.Club, JoinedOn: today})
-	a.Pathway, a.Phase, a.PhaseSince = shelf.ID, phase, today
-	return s.Store.Add(ctx, who, a, key)
+	return s.Store.Add(ctx, who, a, asked, key)
+}
+
+// check finds what is wrong with coming in by paper.
+func (b Start) check(p *Person, club roster.Club, way *pathway.Pathway, today day.Date) []fault.Field {
+	var faults []fault.Field
+	if way.Find(b.Phase) == pathway.NoRung {
+		faults = append(faults, fault.Field{Place: "phase", Message: "please choose the phase to begin with"})
+	}
+	faults = append(faults, b.Paper.Check(today)...)
+	if club.Minors && p.minor(today) {
+		faults = append(faults, fault.Field{Place: "birth_year", Message: "under 18 the questions are answered here and not on paper, with a parent or guardian who agrees"})
+	}
+	return slices.DeleteFunc(faults, func(f fault.Field) bool { return p.unread(f.Place) })
 }
 
 // Change replaces what is known of the athlete, if nobody did since the version;
@@ -82,8 +115,12 @@ func (s *Service) Change(ctx context.Context, who roster.Actor, id roster.Athlet
 	if err != nil {
 		return err
 	}
+	club, err := s.Store.Club(ctx, who.Club)
+	if err != nil {
+		return err
+	}
 	p = p.tidy()
-	if err := fault.At(p.check(day.Of(s.Now(), placeOf(p.Zone)))...); err != nil {
+	if err := fault.At(p.check(day.Of(s.Now(), placeOf(p.Zone)), club.Minors)...); err != nil {
 		return err
 	}
 	a = p.onto(a)

@@ -29,6 +29,9 @@ func (s *Service) Correct(ctx context.Context, who roster.Actor, athlete roster.
 	}
 	e.Key = before.Key
 	kept, err := e.session(&file.Athlete, &shelf.Pathway, now)
+	if err == nil {
+		err = mayLog(&file.Athlete, &kept.Session)
+	}
 	if err != nil {
 		return Result{}, err
 	}
@@ -122,6 +125,9 @@ func (s *Service) NextMorning(ctx context.Context, who roster.Actor, athlete ros
 	file, _, err := s.open(ctx, who, athlete, s.Now())
 	if err != nil {
 		return Result{}, err
+	}
+	if file.Athlete.Arrival == roster.Withdrawn {
+		return Result{}, fault.At(fault.Field{Place: "next_morning", Message: withdrawnWords})
 	}
 	today := file.Athlete.Today(s.Now())
 	for range tries {

@@ -69,6 +69,9 @@ func (s *Service) Log(ctx context.Context, who roster.Actor, athlete roster.Athl
 		return Result{}, err
 	}
 	kept, err := e.session(&file.Athlete, &shelf.Pathway, now)
+	if err == nil {
+		err = mayLog(&file.Athlete, &kept.Session)
+	}
 	if err != nil {
 		return Result{}, err
 	}

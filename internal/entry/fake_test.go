@@ -20,8 +20,9 @@ import (
 // fake keeps one athlete in memory, with the promises of the Store.
 type fake struct {
 	athlete  roster.Athlete
-	leave    []day.Span
+	leave    []roster.Leave
 	newest   *roster.Decision
+	cleared  *roster.Clearance
 	sessions []roster.Session
 	interfer func(*fake) // runs once, before the next correction
 	down     bool
@@ -38,7 +39,7 @@ func (f *fake) File(_ context.Context, club roster.ClubID, athlete roster.Athlet
 	if club != f.athlete.Club || athlete != f.athlete.ID {
 		return roster.File{}, fault.New(fault.NotFound, "")
 	}
-	return roster.File{Athlete: f.athlete, Sessions: slices.Clone(f.sessions), Leave: f.leave, Newest: f.newest}, nil
+	return roster.File{Athlete: f.athlete, Sessions: slices.Clone(f.sessions), Leave: f.leave, Newest: f.newest, Cleared: f.cleared}, nil
 }
 
 func (f *fake) Sessions(context.Context, roster.ClubID, roster.AthleteID) ([]roster.Session, error) {
@@ -127,7 +128,7 @@ func newScene(t *testing.T, zone, now string) *scene {
 	require.NoError(t, err)
 	s := &scene{now: at, who: roster.Actor{Club: 7, Athlete: 3}}
 	s.fake = &fake{athlete: roster.Athlete{
-		ID: 3, Club: 7, Name: "Ines Okafor", Zone: zone, SessionsAWeek: 3, HeartUsable: true, JoinedOn: day.On(2026, 1, 5),
+		ID: 3, Club: 7, Name: "Ines Okafor", Zone: zone, SessionsAWeek: 3, HeartUsable: true, JoinedOn: day.On(2026, 1, 5), Arrival: roster.Here,
 		Standing: roster.Standing{Pathway: 1, Phase: "L3", PhaseSince: day.Of(at, place) - 8, LastPassed: "L2"},
 	}}
 	s.use = &entry.Service{Store: s.fake, Now: func() time.Time { return s.now }}

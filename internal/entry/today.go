@@ -14,14 +14,22 @@ import (
 // Way says whether an athlete may run today.
 type Way uint8
 
-// The ways. Only Going prescribes a session.
+// The ways. Only Going and OnLeave prescribe a session.
 const (
-	Going      Way = iota
-	OnLeave        // away; a session is there all the same
-	Paused         // for pain, by the engine or by the coach
-	ReferBone      // signs of a bone: first to a doctor (rule 6.4)
-	Referred       // sent to a doctor by the coach
-	StopSigned     // a stop sign: nothing is prescribed until clearance (rule 6.5)
+	Going        Way = iota
+	OnLeave          // away; a session is there all the same
+	Ill              // away, ill
+	Hurt             // away, with an injury
+	FromTomorrow     // today is the last day of an illness or injury
+	CheckFirst       // long away or injured: the coach looks first, with a fresh health check (rule 9.4)
+	Paused           // for pain, by the engine or by the coach
+	ReferBone        // signs of a bone: first to a doctor (rule 6.4)
+	Referred         // sent to a doctor by the coach
+	StopSigned       // a stop sign: nothing is prescribed until clearance (rule 6.5)
+	Invited          // the health questions are not answered yet
+	Answered         // answered; the coach says where to begin
+	Clearance        // the answers ask for a doctor's word before the first step
+	Withdrawn        // the consent was taken back
 )
 
 // FollowUp is a session whose pain nobody has told of the next morning yet.
@@ -43,7 +51,8 @@ type Today struct {
 	Next      day.Date          // the next session is due on this date: today at the earliest
 	Last      *roster.Session   // the newest session of which something was done; nil: none
 	FollowUps []FollowUp
-	Leave     day.Span         // the present leave; zero: none
+	Leave     roster.Leave     // the present one; zero: none
+	Limits    roster.Clearance // what the newest clearance asks to keep to; zero Limits: nothing
 	Newest    *roster.Decision // the newest decision that stands; nil: none yet
 	Verdict   readiness.Verdict
 }
@@ -67,16 +76,18 @@ func (s *Service) Today(ctx context.Context, who roster.Actor, athlete roster.At
 	}
 	h := file.History(&shelf.Pathway, t.Date)
 	t.Verdict = readiness.Assess(&h)
-	for _, leave := range file.Leave {
-		if leave.Holds(t.Date) {
-			t.Leave = leave
-		}
-	}
-	t.Way = way(&file.Athlete, &t.Verdict, file.Sessions, t.Leave)
+	t.Leave = file.LeaveOn(t.Date)
+	t.Way = way(&file.Athlete, &t.Verdict, file.Sessions, t.Leave, t.Date)
 	if t.Way <= OnLeave {
 		t.Plan = shelf.Blocks(t.Rung)
 	}
+	if file.Cleared != nil && file.Cleared.Limits != "" {
+		t.Limits = *file.Cleared
+	}
 	t.look(file.Sessions)
+	if t.Way == Withdrawn {
+		t.FollowUps = nil
+	}
 	return t, nil
 }
 
@@ -155,21 +166,45 @@ func due(today day.Date, exposures []day.Date, n int) day.Date {
 }
 
 // way says whether the athlete may run, the most careful answer first. What the
-// engine sees and what the coach decided both count.
-func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, leave day.Span) Way {
+// engine sees and what the coach decided both count. Whoever is well again today rests
+// until tomorrow (ours: the day counts as away, and one day more costs nothing).
+func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, leave roster.Leave, today day.Date) Way {
 	switch {
 	case v.Action == readiness.Refer && stopSigned(a, sessions):
 		return StopSigned
 	case v.Action == readiness.Refer:
 		return ReferBone
+	case a.Arrival != roster.Here:
+		return coming(a)
 	case a.Held == roster.Referred:
 		return Referred
 	case v.Action == readiness.Pause || a.Held == roster.Paused:
 		return Paused
-	case leave != (day.Span{}):
+	case leave.Kind == roster.Injured && leave.To != today:
+		return Hurt
+	case leave.Kind == roster.Ill && leave.To != today:
+		return Ill
+	case v.Action == readiness.EaseBack && a.ClearedOn < v.WayBack().Since:
+		return CheckFirst
+	case leave.Kind == roster.Injured || leave.Kind == roster.Ill:
+		return FromTomorrow
+	case leave.From != 0:
 		return OnLeave
 	}
 	return Going
+}
+
+// coming says how far somebody has come in who is not here yet.
+func coming(a *roster.Athlete) Way {
+	switch {
+	case a.Arrival == roster.Withdrawn:
+		return Withdrawn
+	case a.Arrival != roster.Answered:
+		return Invited
+	case a.Held == roster.Referred:
+		return Clearance
+	}
+	return Answered
 }
 
 // stopSigned looks for a stop sign that no clearance has answered (rule 6.7).

@@ -110,7 +110,7 @@ func TestWhoMayNotRun(t *testing.T) {
 		{"a limp", func(s *scene) { s.sessions[0].Limp = true }, entry.Paused},
 		{"a limp on leave", func(s *scene) {
 			s.sessions[0].Limp = true
-			s.leave = []day.Span{{From: tuesday}}
+			s.leave = []roster.Leave{{Span: day.Span{From: tuesday}}}
 		}, entry.Paused},
 	} {
 		t.Run(row.name, func(t *testing.T) {
@@ -132,11 +132,69 @@ func TestWhoMayNotRun(t *testing.T) {
 
 func TestOnLeave(t *testing.T) {
 	s := newScene(t, lisbon, "2026-04-14 20:00")
-	s.leave = []day.Span{{From: tuesday - 20, To: tuesday - 15}, {From: tuesday - 1, To: tuesday + 5}}
+	s.leave = []roster.Leave{{Span: day.Span{From: tuesday - 20, To: tuesday - 15}}, {Span: day.Span{From: tuesday - 1, To: tuesday + 5}}}
 	got := s.today(t)
 	require.Equal(t, entry.OnLeave, got.Way)
 	require.Equal(t, tuesday+5, got.Leave.To)
 	require.NotEmpty(t, got.Plan)
+}
+
+func TestIllAndInjuredNobodyRuns(t *testing.T) {
+	away := func(kind roster.LeaveKind, from, to day.Date) roster.Leave {
+		return roster.Leave{Kind: kind, Span: day.Span{From: from, To: to}}
+	}
+	for _, row := range []struct {
+		name  string
+		leave []roster.Leave
+		way   entry.Way
+	}{
+		{"ill", []roster.Leave{away(roster.Ill, tuesday-1, 0)}, entry.Ill},
+		{"ill on holiday", []roster.Leave{away(roster.Ill, tuesday-1, 0), away(roster.OnHoliday, tuesday-5, tuesday+5)}, entry.Ill},
+		{"injured while ill", []roster.Leave{away(roster.Injured, tuesday-1, 0), away(roster.Ill, tuesday-1, 0)}, entry.Hurt},
+		{"well again", []roster.Leave{away(roster.Ill, tuesday-5, tuesday-1)}, entry.Going},
+		{"well again today: rest until tomorrow", []roster.Leave{away(roster.Ill, tuesday-5, tuesday)}, entry.FromTomorrow},
+		{"healed today, on the first phase", []roster.Leave{away(roster.Injured, tuesday-5, tuesday)}, entry.FromTomorrow},
+		{"ill until tomorrow", []roster.Leave{away(roster.Ill, tuesday-5, tuesday+1)}, entry.Ill},
+		{"holiday until today", []roster.Leave{away(roster.OnHoliday, tuesday-5, tuesday)}, entry.OnLeave},
+		{"ill tomorrow", []roster.Leave{away(roster.Ill, tuesday+1, 0)}, entry.Going},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			s := newScene(t, lisbon, "2026-04-14 20:00")
+			s.leave = row.leave
+			got := s.today(t, tuesday-3)
+			require.Equal(t, row.way, got.Way)
+			require.Equal(t, row.way <= entry.OnLeave, len(got.Plan) > 0)
+		})
+	}
+}
+
+// After an injury, and after eight weeks, nothing is prescribed until a coach has
+// looked (rule 9.4).
+func TestTheCoachLooksFirstAfterAnInjuryOrALongTime(t *testing.T) {
+	for _, row := range []struct {
+		name    string
+		phase   string
+		last    day.Date
+		injured day.Date
+		cleared day.Date
+		way     entry.Way
+	}{
+		{"injured last week", "L3", tuesday - 9, tuesday - 8, 0, entry.CheckFirst},
+		{"cleared since", "L3", tuesday - 9, tuesday - 8, tuesday - 1, entry.Going},
+		{"injured, and put back to the first phase", "B1", tuesday - 9, tuesday - 8, 0, entry.Going},
+		{"55 days without running: easier, but going", "L3", tuesday - 55, 0, 0, entry.Going},
+		{"56 days", "L3", tuesday - 56, 0, 0, entry.CheckFirst},
+		{"56 days, and put back", "B1", tuesday - 56, 0, 0, entry.Going},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			s := newScene(t, lisbon, "2026-04-14 20:00")
+			s.today(t, row.last)
+			s.athlete.Phase, s.athlete.InjuredOn, s.athlete.ClearedOn = row.phase, row.injured, row.cleared
+			got := s.today(t)
+			require.Equal(t, row.way, got.Way)
+			require.Equal(t, row.way == entry.Going, len(got.Plan) > 0)
+		})
+	}
 }
 
 func TestMorningsNotToldOf(t *testing.T) {

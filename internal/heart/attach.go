@@ -32,6 +32,9 @@ func (s *Service) Attach(ctx context.Context, who roster.Actor, athlete roster.A
 	if err != nil {
 		return Attached{}, err
 	}
+	if err := here(&a); err != nil {
+		return Attached{}, err
+	}
 	if _, err := s.Store.Session(ctx, who.Club, athlete, session); err != nil {
 		return Attached{}, err
 	}

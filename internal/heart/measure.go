@@ -29,6 +29,9 @@ func (s *Service) TalkTest(ctx context.Context, who roster.Actor, athlete roster
 	if err != nil {
 		return err
 	}
+	if err := here(&a); err != nil {
+		return err
+	}
 	rate, faults := comfortable(stages)
 	if err := fault.At(append(checkKey(key), faults...)...); err != nil {
 		return err
@@ -85,6 +88,9 @@ func unfinished(stages []intensity.Stage) string {
 func (s *Service) Measure(ctx context.Context, who roster.Actor, athlete roster.AthleteID, key roster.Key, kind roster.MeasurementKind, bpm int, on day.Date) error {
 	a, err := s.athlete(ctx, who, athlete)
 	if err != nil {
+		return err
+	}
+	if err := here(&a); err != nil {
 		return err
 	}
 	if kind == roster.MaxMeasured && who.Coach == 0 {

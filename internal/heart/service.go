@@ -30,6 +30,14 @@ func (s *Service) coached(ctx context.Context, who roster.Actor, id roster.Athle
 	return a, err
 }
 
+// here says why nothing is measured of somebody yet.
+func here(a *roster.Athlete) error {
+	if a.Arrival == roster.Here {
+		return nil
+	}
+	return fault.New(fault.Conflict, "Heart rate comes later: first the questions are answered and a coach says where to begin.")
+}
+
 // whileCorrected does something to a session, and once more when somebody
 // corrected the session meanwhile.
 func whileCorrected(act func() error) (err error) {

@@ -20,6 +20,7 @@ type asked struct {
 	visitor   *access.Visitor // nil: nobody is signed in
 	token     access.Token    // of the visitor's login
 	begun     func() bool     // whether a part of the answer is on its way; nil: no
+	status    func() int      // of the answer; 0: not begun
 }
 
 type askedKey struct{}

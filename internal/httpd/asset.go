@@ -65,7 +65,7 @@ func contentType(name string) string {
 	case ".js":
 		return "text/javascript; charset=utf-8"
 	case ".svg":
-		return "image/svg+xml"
+		return "image/svg+xml; charset=utf-8"
 	case ".png":
 		return "image/png"
 	case ".ico":

@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -30,6 +31,9 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	if err != nil {
 		return err
 	}
+	if actorOf(r).Deputy {
+		p.Notes = slices.DeleteFunc(p.Notes, func(n roster.Note) bool { return n.Private })
+	}
 	key, err := s.newKey()
 	if err != nil {
 		return err
@@ -39,6 +43,15 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	v.Decision = decisionForm(p, key, r.URL.Query().Get("choice"))
 	if !p.Athlete.LeftAt.IsZero() {
 		v.Decision = page.Decision{}
+	}
+	if visitorOf(r).IsDeputy() {
+		athleteForDeputy(&v, p, actorOf(r))
+	}
+	if p.Athlete.Arrival != roster.Here {
+		comingIn(&v, p, datesFor(r), visitorOf(r).IsKeeper())
+	}
+	if err := s.fillHealth(r, p, &v); err != nil {
+		return err
 	}
 	if err := s.fillAccess(r, p, &v, key); err != nil {
 		return err
@@ -85,7 +98,7 @@ func portrait(p *morning.Portrait, d dates) page.Athlete {
 	}
 	for _, n := range p.Notes {
 		when := a.Today(n.At)
-		v.Notes = append(v.Notes, page.Note{When: d.full(when, p.Asked), By: n.By, Text: n.Text})
+		v.Notes = append(v.Notes, page.Note{When: d.full(when, p.Asked), By: n.By, Text: n.Text, Private: n.Private})
 	}
 	for _, rule := range p.Verdict.Rules {
 		v.Rules = append(v.Rules, string(rule))
@@ -124,6 +137,8 @@ func headline(p *morning.Portrait) string {
 		return "Pain reported. Hold at " + to + "."
 	case morning.WhyHealthCheck:
 		return "A fresh health check first."
+	case morning.WhyAnswered:
+		return "The health questions were answered anew."
 	case morning.WhyMoveUp:
 		return "Ready to move up to " + to + "."
 	case morning.WhyArrived:
@@ -145,9 +160,20 @@ func standingWords(p *morning.Portrait, d dates) part.Flagged {
 	case morning.Referred:
 		return part.Flagged{Mark: "refer", Word: "Referred" + since}
 	case morning.OnLeave:
-		return part.Flagged{Mark: "leave", Word: "On leave" + since}
+		return part.Flagged{Mark: "leave", Word: leaveWord(p.Away.Leave) + since}
 	}
 	return part.Flagged{}
+}
+
+// leaveWord says to a coach what a time away is.
+func leaveWord(kind roster.LeaveKind) string {
+	switch kind {
+	case roster.Ill:
+		return "Ill"
+	case roster.Injured:
+		return "Injured"
+	}
+	return "On leave"
 }
 
 func gateOf(p *morning.Portrait) page.Gate {

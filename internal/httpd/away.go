@@ -59,7 +59,9 @@ func (s *server) addAway(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	key := f.key()
-	l := roster.Leave{Athlete: a.ID, Span: day.Span{From: f.date("from"), To: f.date("to")}, Why: f.text("why")}
+	l := roster.Leave{
+		Athlete: a.ID, Kind: roster.LeaveKind(f.text("kind")), Span: day.Span{From: f.date("from"), To: f.date("to")}, Why: f.text("why"),
+	}
 	if len(f.faults) == 0 {
 		_, err = s.Enrol.Away(r.Context(), actorOf(r), l, key)
 	}
@@ -93,7 +95,15 @@ func (s *server) endAway(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	s.redirect(w, r, awayDone(r, &a)+"?said=away")
+	l, err := s.Enrol.Time(r.Context(), actorOf(r), a.ID, id)
+	if err != nil {
+		return err
+	}
+	to := awayDone(r, &a)
+	if l.Kind != roster.OnHoliday {
+		to = awayBase(r, &a) + "/" + idText(id) + "/back"
+	}
+	s.redirect(w, r, to+"?said=away")
 	return nil
 }
 
@@ -144,7 +154,7 @@ func (s *server) leaveView(r *http.Request, a *roster.Athlete, leaves []roster.L
 	}
 	today, base, write := a.Today(s.Now()), awayBase(r, a), datesFor(r)
 	v := page.Leave{
-		Action: base, Key: string(key), From: f.text("from"), To: f.text("to"), Why: f.text("why"),
+		Action: base, Key: string(key), Kind: f.text("kind"), From: f.text("from"), To: f.text("to"), Why: f.text("why"),
 		Errors: f.errors(), Times: make([]page.Time, len(leaves)),
 	}
 	if typed := f.text("key"); soundKey(typed) {
@@ -153,13 +163,24 @@ func (s *server) leaveView(r *http.Request, a *roster.Athlete, leaves []roster.L
 	for i, l := range leaves {
 		at := base + "/" + idText(l.ID)
 		v.Times[i] = page.Time{
-			Words: leaveWords(l, write, today), Open: l.To == 0 || l.To >= today, Back: at + "/back", Never: at + "/never", Today: today.String(),
+			Words: leaveWords(l, write, today), Open: l.To == 0 || l.To > today, Over: overWords(l.Kind), Back: at + "/back", Never: at + "/never", Today: today.String(),
 		}
 	}
 	return v, nil
 }
 
-// leaveWords say a time away: "20 to 27 March, holiday".
+// overWords say on a button that today is the last day of a time away.
+func overWords(kind roster.LeaveKind) string {
+	switch kind {
+	case roster.Ill:
+		return "Well again today"
+	case roster.Injured:
+		return "Healed today"
+	}
+	return "Back today"
+}
+
+// leaveWords say a time away: "20 to 27 March, ill, a cold".
 func leaveWords(l roster.Leave, write dates, today day.Date) string {
 	var words string
 	switch {
@@ -172,6 +193,12 @@ func leaveWords(l roster.Leave, write dates, today day.Date) string {
 		words = write.day(l.From, today)
 	default:
 		words = write.span(l.From, l.To, today)
+	}
+	switch l.Kind {
+	case roster.Ill:
+		words += ", ill"
+	case roster.Injured:
+		words += ", injured"
 	}
 	if l.Why != "" {
 		words += ", " + l.Why

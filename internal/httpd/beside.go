@@ -4,6 +4,7 @@ import (
 	"net/http"
 
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/web/page"
@@ -19,12 +20,26 @@ func (s *server) fillAccess(r *http.Request, p *morning.Portrait, v *page.Athlet
 	if err != nil {
 		return err
 	}
-	v.EditHref = at + "/edit"
-	v.NoteForm = page.NoteForm{Action: at + "/notes", Key: string(key)}
+	if v.Hand, err = s.handForm(r, a); err != nil {
+		return err
+	}
+	deputy := actorOf(r).Deputy
+	v.NoteForm = page.NoteForm{Action: at + "/notes", Key: string(key), Plain: deputy}
+	if !deputy {
+		v.KeptHref = at + "/kept"
+	}
+	if err := s.fillAsked(r, a, v); err != nil {
+		return err
+	}
 	v.Access = page.Access{LinkAction: at + "/link", Logins: s.loginRows(r, logins, at+"/logins/")}
 	if v.Leave, err = s.leaveView(r, a, p.Leaves, &form{}); err != nil {
 		return err
 	}
+	if !visitorOf(r).IsKeeper() {
+		v.Access.LinkAction = ""
+		return nil
+	}
+	v.EditHref, v.Access.Refused = at+"/edit", s.refusedWords(r, a, "to "+a.Email)
 	first := firstName(a.Name)
 	if a.LeftAt.IsZero() {
 		v.LeaveClub = page.Confirm{
@@ -36,6 +51,25 @@ func (s *server) fillAccess(r *http.Request, p *morning.Portrait, v *page.Athlet
 		v.Return = page.Confirm{Action: at + "/returned", Button: "Take " + first + " in again", Words: first + " is on the roster again, on the same phase."}
 	}
 	return nil
+}
+
+// fillAsked says that the athlete asked to be erased.
+func (s *server) fillAsked(r *http.Request, a *roster.Athlete, v *page.Athlete) error {
+	asking, err := s.asking(r)
+	for _, one := range asking {
+		if one.Athlete == a.ID {
+			v.Flags = append(v.Flags, part.Flagged{Mark: "warning", Word: s.askedWords(r, firstName(a.Name), one.At, one.Due())})
+		}
+	}
+	return err
+}
+
+// asking are those who asked to be erased, for a coach who may erase them.
+func (s *server) asking(r *http.Request) ([]privacy.Asking, error) {
+	if actorOf(r).Deputy {
+		return nil, nil
+	}
+	return s.Privacy.Asking(r.Context(), actorOf(r))
 }
 
 // fillHeart puts in what heart rate shows: the trace of the newest session in place

@@ -22,11 +22,19 @@ func (s *server) clubPage(w http.ResponseWriter, r *http.Request) error {
 // itself: kept for another page, the code would have to be kept somewhere. Loaded
 // again it makes another link, and the one before ends.
 func (s *server) invite(w http.ResponseWriter, r *http.Request) error {
-	link, err := s.Access.Invitation(r.Context(), visitorOf(r))
+	f, err := formOf(r)
 	if err != nil {
 		return err
 	}
-	shown, err := s.signLink(r, "/join/", link, "a new coach")
+	role, whom := access.AsCoach, "a new coach"
+	if access.Role(f.text("role")) == access.AsDeputy {
+		role, whom = access.AsDeputy, "a new deputy"
+	}
+	link, err := s.Access.Invitation(r.Context(), visitorOf(r), role)
+	if err != nil {
+		return err
+	}
+	shown, err := s.signLink(r, "/join/", link, whom)
 	if err != nil {
 		return err
 	}
@@ -63,8 +71,15 @@ func (s *server) endLogin(w http.ResponseWriter, r *http.Request) error {
 	if err := s.Access.Close(r.Context(), actorOf(r), id); err != nil {
 		return err
 	}
+	f, err := formOf(r)
+	if err != nil {
+		return err
+	}
 	back := part.ClubAt
 	switch athlete, err := athleteIn(r); {
+	case f.text("from") == "news":
+		s.redirect(w, r, back+"?said=ended-strange")
+		return nil
 	case err == nil:
 		back = athletePath(athlete)
 	case id == visitorOf(r).Login.ID:
@@ -76,13 +91,13 @@ func (s *server) endLogin(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, invited *page.SignLink, f *form) error {
+func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, invited *page.SignLink, f *form, change ...func(*page.Club)) error {
 	v := visitorOf(r)
 	coaches, err := s.Access.Coaches(r.Context(), v.Club.ID)
 	if err != nil {
 		return err
 	}
-	gone, err := s.Enrol.Gone(r.Context(), v.Club.ID)
+	gone, err := s.Enrol.Gone(r.Context(), v.Actor())
 	if err != nil {
 		return err
 	}
@@ -90,23 +105,48 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 	if err != nil {
 		return err
 	}
+	keyring, err := s.keyring(r, f)
+	if err != nil {
+		return err
+	}
 	view := page.Club{
-		Desk: s.desk(r, "Club", part.InClub), Name: v.Club.Name, Coaches: coachRows(coaches, v.Coach.ID),
+		Desk: s.desk(r, "Club", part.InClub), Name: v.Club.Name, Coaches: coachRows(coaches, v),
 		Invited: invited, Gone: s.goneRows(r, gone), Logins: s.loginRows(r, logins, "/logins/"),
 		Password: page.PasswordForm{Action: "/club/password", Errors: f.errors()},
+		Keyring:  keyring,
 	}
+	if view.Keeping, err = s.keepingView(r, f); err != nil {
+		return err
+	}
+	view.Desk.Loads = append(view.Desk.Loads, part.PasskeyScript)
 	if v.IsOwner() {
-		view.Invite = "/club/invitations"
+		view.Invite, view.Prove = "/club/invitations", s.proveFirst(v)
+		if view.ByMail, err = s.inviteByMail(f); err != nil {
+			return err
+		}
+		if view.Prove != "" {
+			view.ByMail = page.MailTo{}
+		}
+		if s.Mail != nil {
+			view.Mail = mailAt
+		}
+		view.Settings = settingsShown(&v.Club)
+	}
+	for _, put := range change {
+		put(&view)
 	}
 	return s.page(w, r, status, page.ClubPage(view))
 }
 
-func coachRows(coaches []roster.Coach, you roster.CoachID) []page.Coach {
+func coachRows(coaches []roster.Coach, v *access.Visitor) []page.Coach {
 	rows := make([]page.Coach, len(coaches))
 	for i, c := range coaches {
-		rows[i] = page.Coach{Name: c.Name, Email: c.Email, You: c.ID == you}
-		if c.Owner {
-			rows[i].Role = "owner"
+		rows[i] = page.Coach{Name: c.Name, Email: c.Email, You: c.ID == v.Coach.ID}
+		if role := access.RoleOf(&c); role != access.AsCoach {
+			rows[i].Role = string(role)
+		}
+		if v.IsOwner() {
+			rows[i].Href = memberPath(c.ID)
 		}
 	}
 	return rows
@@ -118,7 +158,10 @@ func (s *server) goneRows(r *http.Request, gone []roster.Athlete) []page.Gone {
 	for i := range gone {
 		a := &gone[i]
 		left := day.Of(a.LeftAt, a.Place())
-		rows[i] = page.Gone{Name: a.Name, Href: athletePath(a.ID), Since: "left on " + f.day(left, today), Back: athletePath(a.ID) + "/returned"}
+		rows[i] = page.Gone{Name: a.Name, Href: athletePath(a.ID), Since: "left on " + f.day(left, today)}
+		if visitorOf(r).IsKeeper() {
+			rows[i].Back = athletePath(a.ID) + "/returned"
+		}
 	}
 	return rows
 }

@@ -40,6 +40,18 @@ func (s *server) welcome(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// signedIn gives the browser the login just opened, and ends the one it came with:
+// nothing is left open that the browser no longer holds.
+func (s *server) signedIn(w http.ResponseWriter, r *http.Request, o access.Opened) error {
+	if v := visitorOf(r); v != nil && v.Login.ID != o.Login.ID {
+		if err := s.Access.SignOut(r.Context(), v); err != nil && fault.KindOf(err) != fault.NotFound {
+			return err
+		}
+	}
+	s.setCookie(w, o)
+	return nil
+}
+
 // setCookie gives the browser its token. It lasts as long in the browser as a
 // login that was seen just now.
 func (s *server) setCookie(w http.ResponseWriter, o access.Opened) {
@@ -58,4 +70,26 @@ func (s *server) writeCookie(w http.ResponseWriter, value string, seconds int) {
 		Name: s.cookieName(), Value: value, Path: "/", MaxAge: seconds,
 		HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteLaxMode,
 	})
+}
+
+// askingName is the cookie that ties a question to a passkey to the browser which
+// asked. It is never sent with what another site begins.
+func (s *server) askingName() string { return s.cookieName() + "-asking" }
+
+func (s *server) writeAsking(w http.ResponseWriter, secret access.Token, seconds int) {
+	http.SetCookie(w, &http.Cookie{
+		Name: s.askingName(), Value: string(secret), Path: "/", MaxAge: seconds,
+		HttpOnly: true, Secure: s.secure, SameSite: http.SameSiteStrictMode,
+	})
+}
+
+// askedKey is the secret of the question that this browser asked last, which it
+// forgets with that; empty where there is none.
+func (s *server) askedKey(w http.ResponseWriter, r *http.Request) access.Token {
+	cookies := r.CookiesNamed(s.askingName())
+	if len(cookies) == 0 {
+		return ""
+	}
+	s.writeAsking(w, "", -1)
+	return access.Token(cookies[0].Value)
 }

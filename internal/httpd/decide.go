@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
@@ -61,14 +62,14 @@ func (s *server) settle(w http.ResponseWriter, r *http.Request) error {
 		choice, word = roster.Hold, easeWord
 	}
 	if len(picks) == 0 {
-		s.redirect(w, r, part.RosterAt+"?said=nobody-ticked")
+		s.redirect(w, r, part.RosterAt+"?said=nobody-ticked"+whoseIn(f))
 		return nil
 	}
 	settled, err := s.Decide.Settle(r.Context(), actorOf(r), choice, word, picks)
 	if err != nil {
 		return err
 	}
-	s.redirect(w, r, part.RosterAt+settledQuery(settled))
+	s.redirect(w, r, part.RosterAt+settledQuery(settled)+whoseIn(f))
 	return nil
 }
 
@@ -105,7 +106,7 @@ func decidedNotice(r *http.Request, m *morning.Morning, now time.Time) part.Noti
 			continue
 		}
 		said = append(said, row.Athlete.Name+" "+decidedWords(d, row.Shelf)+".")
-		if now.Sub(d.At) < undoWithin {
+		if now.Sub(d.At) < undoWithin && decide.MayUndo(actorOf(r), d) {
 			n.Undo.Action = undoAt
 			n.Undo.Fields = append(n.Undo.Fields, part.Hidden{Name: "decision", Value: id})
 		}
@@ -115,6 +116,9 @@ func decidedNotice(r *http.Request, m *morning.Morning, now time.Time) part.Noti
 		if slices.Contains(left, strconv.FormatInt(int64(row.Athlete.ID), 10)) {
 			names = append(names, row.Athlete.Name)
 		}
+	}
+	if n.Undo.Action != "" && r.URL.Query().Get("whose") == mine {
+		n.Undo.Fields = append(n.Undo.Fields, part.Hidden{Name: "whose", Value: mine})
 	}
 	n.Text = strings.Join(said, " ")
 	if len(said) > 2 {
@@ -149,7 +153,10 @@ func (s *server) decideOne(w http.ResponseWriter, r *http.Request) error {
 	}
 	ask := decide.Ask{
 		Athlete: id, Choice: roster.Choice(f.text("choice")), To: toFor(f), Reason: f.text("reason"), Word: f.text("word"),
-		Fingerprint: p.print, Version: p.version, Key: key,
+		Fingerprint: p.print, Version: p.version, Key: key, Clearance: clearanceFrom(f),
+	}
+	if len(f.faults) > 0 { // a date that cannot be read
+		return s.showAthlete(w, r, http.StatusUnprocessableEntity, id, func(v *page.Athlete) { typedDecision(v, f) })
 	}
 	if ask.Choice == easeWeek {
 		ask.Choice = roster.Hold
@@ -173,6 +180,15 @@ func (s *server) decideOne(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// clearanceFrom reads what was said by whoever cleared the athlete, for the choice
+// that asks for it.
+func clearanceFrom(f *form) roster.Clearance {
+	if roster.Choice(f.text("choice")) != roster.Cleared {
+		return roster.Clearance{}
+	}
+	return roster.Clearance{GivenOn: f.date("given_on"), GivenBy: f.text("given_by"), Limits: f.text("limits")}
+}
+
 // toFor is the phase that was picked, for the choices that ask for one.
 func toFor(f *form) string {
 	switch roster.Choice(f.text("choice")) {
@@ -186,6 +202,7 @@ func toFor(f *form) string {
 func typedDecision(v *page.Athlete, f *form) {
 	v.Decision.Choice, v.Decision.ToValue = f.text("choice"), f.text("to")
 	v.Decision.Reason, v.Decision.Word = f.text("reason"), f.text("word")
+	v.Decision.GivenOn, v.Decision.GivenBy, v.Decision.Limits = f.text("given_on"), f.text("given_by"), f.text("limits")
 	v.Decision.Errors = f.errors()
 }
 
@@ -209,7 +226,7 @@ func (s *server) undo(w http.ResponseWriter, r *http.Request) error {
 			to = athletePath(d.Athlete)
 		}
 	}
-	s.redirect(w, r, to+"?said=undone")
+	s.redirect(w, r, to+"?said=undone"+whoseIn(f))
 	return nil
 }
 
@@ -222,6 +239,7 @@ func decisionForm(p *morning.Portrait, key roster.Key, choice string) page.Decis
 	first := proposedHere(p)
 	v.Proposed = option(p, first)
 	for _, c := range possible(p) {
+		v.Clears = v.Clears || c == roster.Cleared
 		if c != first {
 			v.Others = append(v.Others, option(p, c))
 		}
@@ -237,7 +255,7 @@ func decisionForm(p *morning.Portrait, key roster.Key, choice string) page.Decis
 			})
 		}
 	}
-	if p.Decided {
+	if p.Decided && p.Newest != nil {
 		v.Settled = "Decided: " + decidedWords(p.Newest, p.Shelf) + ". Nothing new has come in since."
 	}
 	return v
@@ -272,7 +290,7 @@ func possible(p *morning.Portrait) []roster.Choice {
 	case pauses:
 		return []roster.Choice{roster.Pause, roster.Refer, roster.Resume, roster.EaseBack, roster.Hold, roster.Seen}
 	}
-	choices := []roster.Choice{roster.MoveUp, roster.Hold, roster.HalfStep, roster.EaseBack, roster.Pause, roster.Refer, roster.Seen}
+	choices := []roster.Choice{roster.MoveUp, roster.Hold, roster.HalfStep, roster.EaseBack, roster.Cleared, roster.Pause, roster.Refer, roster.Seen}
 	return slices.DeleteFunc(choices, func(c roster.Choice) bool {
 		switch c {
 		case roster.MoveUp:
@@ -281,6 +299,8 @@ func possible(p *morning.Portrait) []roster.Choice {
 			return p.Rung.Half() || len(p.Shelf.HalfStep(p.Rung.Phase())) == 0
 		case roster.EaseBack:
 			return p.Rung == 0
+		case roster.Cleared:
+			return !p.Verdict.Flags.Has(readiness.FlagHealthCheck)
 		}
 		return false
 	})

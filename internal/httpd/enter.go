@@ -15,6 +15,16 @@ import (
 // codeIn is the one-time code named in the address.
 func codeIn(r *http.Request) access.Token { return access.Token(chi.URLParam(r, "code")) }
 
+// noLonger says of a link that nobody knows what it says of one that was used: a link
+// that lies on a phone may have been made for somebody who was erased since, of whom
+// nothing is kept, not even the link.
+func noLonger(r *http.Request, err error) error {
+	if fault.KindOf(err) == fault.NotFound && codeIn(r).Sound() {
+		return fault.New(fault.Gone, "It was used already, it is too old, or everything about the person it was made for is erased. Ask for a new one.")
+	}
+	return err
+}
+
 // enterPage is where a one-time link leads. Opening it uses nothing up: previews
 // of messages open links too. Who is in already by this link goes on.
 func (s *server) enterPage(w http.ResponseWriter, r *http.Request) error {
@@ -25,13 +35,24 @@ func (s *server) enterPage(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	if err != nil {
-		return err
+		return noLonger(r, goneWords(o, err))
 	}
 	key, err := s.newKey()
 	if err != nil {
 		return err
 	}
 	return s.showEnter(w, r, http.StatusOK, o, string(key), &form{})
+}
+
+// goneWords help whoever opens a link that is over: on a second phone, or too late.
+func goneWords(o access.Offer, err error) error {
+	switch {
+	case fault.KindOf(err) != fault.Gone || o.Purpose != access.AthleteLink:
+		return err
+	case o.Used:
+		return fault.New(fault.Gone, "It was used already: it works once, on one phone. If that was yours, open Halfhour there; you are still signed in, and nothing that you answered is lost. To come in on this phone as well, ask your coach for a new link. If you never used it, tell your coach at once.")
+	}
+	return fault.New(fault.Gone, "It is too old by now. Ask your coach for a new one; nothing that you answered is lost.")
 }
 
 // enter uses the link up and signs in; a coach may choose a new password with it.
@@ -52,10 +73,17 @@ func (s *server) enter(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.showEnter(w, r, http.StatusUnprocessableEntity, o, string(key), f)
 	}
+	if fault.KindOf(err) == fault.Gone {
+		if o, err := s.Access.Offered(r.Context(), codeIn(r), access.AthleteLink, access.CoachLink); err != nil {
+			return goneWords(o, err)
+		}
+	}
 	if err != nil {
+		return noLonger(r, err)
+	}
+	if err := s.signedIn(w, r, opened); err != nil {
 		return err
 	}
-	s.setCookie(w, opened)
 	s.redirect(w, r, "/")
 	return nil
 }
@@ -105,14 +133,16 @@ func (s *server) setUp(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	s.setCookie(w, o)
+	if err := s.signedIn(w, r, o); err != nil {
+		return err
+	}
 	s.redirect(w, r, "/roster")
 	return nil
 }
 
-// joinPage is where a coach's invitation leads.
+// joinPage is where the invitation of a coach or a deputy leads.
 func (s *server) joinPage(w http.ResponseWriter, r *http.Request) error {
-	o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite)
+	o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite, access.DeputyInvite)
 	if err != nil {
 		return err
 	}
@@ -121,14 +151,14 @@ func (s *server) joinPage(w http.ResponseWriter, r *http.Request) error {
 
 func (s *server) showJoin(w http.ResponseWriter, r *http.Request, status int, o access.Offer, f *form) error {
 	v := page.Join{
-		Plain: s.plain(r, "Join "+o.Club.Name), Action: r.URL.Path, Club: o.Club.Name,
+		Plain: s.plain(r, "Join "+o.Club.Name), Action: r.URL.Path, Club: o.Club.Name, Deputy: o.Purpose == access.DeputyInvite,
 		Name: f.text("name"), Email: f.text("email"), Errors: f.errors(), Mistakes: f.mistakes(doorLabels()),
 	}
 	v.Plain.Demo = o.Club.Demo
 	return s.page(w, r, status, page.JoinPage(v))
 }
 
-// join makes a coach of whoever was invited.
+// join makes a coach or a deputy of whoever was invited.
 func (s *server) join(w http.ResponseWriter, r *http.Request) error {
 	f, err := formOf(r)
 	if err != nil {
@@ -137,7 +167,7 @@ func (s *server) join(w http.ResponseWriter, r *http.Request) error {
 	o, err := s.Access.Join(r.Context(), codeIn(r), newcomerFrom(f), access.Device(r.UserAgent()))
 	switch {
 	case f.take(err):
-		o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite)
+		o, err := s.Access.Offered(r.Context(), codeIn(r), access.CoachInvite, access.DeputyInvite)
 		if err != nil {
 			return err
 		}
@@ -145,7 +175,9 @@ func (s *server) join(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	s.setCookie(w, o)
+	if err := s.signedIn(w, r, o); err != nil {
+		return err
+	}
 	s.redirect(w, r, "/roster")
 	return nil
 }

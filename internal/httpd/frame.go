@@ -38,10 +38,16 @@ func noticeIn(r *http.Request) part.Notice {
 		return part.Notice{Text: "The change is stored."}
 	case "left":
 		return part.Notice{Text: "Gone from the roster. The sessions stay, and every login has ended."}
+	case "way-in":
+		return part.Notice{Text: "If somebody here has that address, a letter is on its way to it. The link in it works once, for an hour."}
+	case "mailed":
+		return part.Notice{Text: "The link is on its way by mail."}
 	case "returned":
 		return part.Notice{Text: "Back on the roster. Make a new sign-in link, since the old logins have ended."}
 	case "noted":
 		return part.Notice{Text: "The note is kept."}
+	case "looked":
+		return part.Notice{Text: "Kept: you have looked at the answers."}
 	case "away":
 		return part.Notice{Text: "The time away is noted."}
 	case "unsaid":
@@ -80,12 +86,24 @@ func noticeIn(r *http.Request) part.Notice {
 		return part.Notice{Text: "Taken as the maximum, from the date of that session on."}
 	case "offer-left":
 		return part.Notice{Text: "Left. This recording is not asked about again."}
-	case "ended":
-		return part.Notice{Text: "That login has ended."}
-	case "password":
-		return part.Notice{Text: "You have a new password. Your other logins have ended."}
 	}
-	return part.Notice{}
+	if n := keepingNotice(r.URL.Query().Get("said")); n.Text != "" {
+		return n
+	}
+	return accessNotice(r)
+}
+
+// keepingNotice is about what is kept of people.
+func keepingNotice(said string) part.Notice {
+	switch said {
+	case "erased":
+		return part.Notice{Text: "Everything about that person is erased."}
+	case "kept":
+		return part.Notice{Text: "Nothing is erased. Everything stays as it is."}
+	case "keeping":
+		return part.Notice{Text: "That is how long people are kept from now on. Nobody is erased within a month."}
+	}
+	return keyNotice(said)
 }
 
 // recordingAt leads to the recording of the session that the address names; zero

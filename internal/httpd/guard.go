@@ -6,7 +6,11 @@ import (
 	"fmt"
 	"net/http"
 	"runtime/debug"
+	"strings"
 	"time"
+
+	"github.com/go-chi/chi/v5"
+	"github.com/go-chi/chi/v5/middleware"
 
 	"halfhour.app/halfhour/internal/fault"
 )
@@ -23,8 +27,12 @@ var errSignedOut = errors.New("nobody is signed in")
 func (s *server) guarded(line route) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		within := answerWithin
-		if line.uploads() {
+		switch {
+		case line.uploads():
 			within = uploadWithin
+			longer(w, s.Now(), within)
+		case line.downloads():
+			within = downloadWithin
 			longer(w, s.Now(), within)
 		}
 		ctx, cancel := context.WithTimeout(r.Context(), within)
@@ -37,6 +45,7 @@ func (s *server) guarded(line route) http.HandlerFunc {
 		if err := s.attempt(line, w, r); err != nil {
 			s.fail(w, r, err)
 		}
+		s.noteLook(line, r)
 	}
 }
 
@@ -60,25 +69,66 @@ func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (er
 	if err := permit(line.may, r); err != nil {
 		return err
 	}
+	if err := s.sees(r); err != nil {
+		return err
+	}
+	if strings.Contains(line.pattern, "{code}") {
+		return s.unguessed(line, w, r)
+	}
 	return line.serve(s, w, r)
 }
 
+// unguessed serves a one-time link, unless too many that do not work were tried from
+// the address.
+func (s *server) unguessed(line route, w http.ResponseWriter, r *http.Request) error {
+	from := middleware.GetClientIPAddr(r.Context())
+	if err := s.Access.Guessing(r.Context(), from); err != nil {
+		return err
+	}
+	err := line.serve(s, w, r)
+	if k := fault.KindOf(err); k == fault.NotFound || k == fault.Gone {
+		if counted := s.Access.Guessed(r.Context(), from); counted != nil {
+			return counted
+		}
+	}
+	return err
+}
+
 // permit says whether the visitor may call a route of the audience. What is not
-// for somebody's eyes is not found; only owners' routes say so to coaches.
+// for somebody's eyes is not found; only owners' routes say so to
+// coaches, and those of coaches to deputies.
 func permit(may audience, r *http.Request) error {
 	v := visitorOf(r)
 	switch {
 	case may == anybody,
 		may == athlete && v.IsAthlete(),
 		may == coach && v.IsCoach(),
+		may == keeper && v.IsKeeper(),
 		may == owner && v.IsOwner():
 		return nil
 	case v == nil:
 		return errSignedOut
 	case may == owner && v.IsCoach():
 		return fault.New(fault.Forbidden, "Only an owner of the club may do this.")
+	case may == keeper && v.IsDeputy():
+		return fault.New(fault.Forbidden, "This is for coaches, not for deputies. A coach of the club can do it.")
 	}
 	return fault.New(fault.NotFound, "")
+}
+
+// sees says whether the coach may know of the athlete whom the address names:
+// where coaches see only their own, another's is not found, whatever is asked. The
+// use cases ask the same about athletes whom a form names.
+func (s *server) sees(r *http.Request) error {
+	who := askedOf(r.Context()).visitor
+	if chi.URLParam(r, "athlete") == "" || who == nil || !who.Actor().OwnOnly {
+		return nil
+	}
+	a, err := s.athleteOf(r)
+	if err == nil && !actorOf(r).Sees(&a) {
+		err = fault.New(fault.NotFound, "")
+	}
+	return err
 }
 
 // notThere answers addresses that no route has.

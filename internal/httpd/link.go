@@ -38,6 +38,9 @@ func (s *server) showLink(w http.ResponseWriter, r *http.Request, id roster.Athl
 	if err != nil {
 		return err
 	}
+	if shown.Mail, err = s.linkByMail(idText(id), a.Email); err != nil {
+		return err
+	}
 	v := page.Added{Desk: s.desk(r, title, part.InRoster), Title: title, Link: *shown, Href: athletePath(id)}
 	if more {
 		v.More = "/athletes/new"

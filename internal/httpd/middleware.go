@@ -19,7 +19,7 @@ func (s *server) begin(next http.Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		start := s.Now()
 		ww := middleware.NewWrapResponseWriter(w, r.ProtoMajor)
-		a := &asked{reference: s.reference(), begun: func() bool { return ww.Status() != 0 }}
+		a := &asked{reference: s.reference(), begun: func() bool { return ww.Status() != 0 }, status: ww.Status}
 		r = r.WithContext(context.WithValue(r.Context(), askedKey{}, a))
 		defer func() {
 			s.Log.LogAttrs(r.Context(), slog.LevelInfo, "request",

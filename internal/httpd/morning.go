@@ -14,7 +14,8 @@ import (
 
 // rosterPage is the coach's morning.
 func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
-	m, err := s.Morning.Roster(r.Context(), clubOf(r))
+	own := r.URL.Query().Get("whose") == mine
+	m, err := s.Morning.Roster(r.Context(), clubOf(r), actorOf(r), own)
 	if err != nil {
 		return err
 	}
@@ -22,10 +23,22 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	everybody := len(m.Decide) + len(m.Steady) + len(m.Quiet) + len(m.Away)
+	everybody := len(m.Decide) + len(m.Steady) + len(m.Quiet) + len(m.Away) + len(m.Coming)
 	v := page.Roster{
 		Desk: s.desk(r, "Roster", part.InRoster), Lead: leadWords(m), Sub: subWords(m), Find: strings.TrimSpace(r.URL.Query().Get("find")),
-		NewHref: "/athletes/new", Begin: everybody == 0,
+		Begin: everybody == 0 && !own,
+	}
+	if visitorOf(r).IsKeeper() {
+		v.NewHref = "/athletes/new"
+	}
+	if own || m.Others > 0 {
+		v.Whose = page.Whose{Mine: part.RosterAt + "?whose=" + mine, All: part.RosterAt, Own: own}
+	}
+	if err := s.fillNews(r, &v); err != nil {
+		return err
+	}
+	if v.Asked, err = s.askingRows(r); err != nil {
+		return err
 	}
 	if notice := decidedNotice(r, m, s.Now()); notice.Text != "" {
 		v.Desk.Notice = notice
@@ -34,13 +47,41 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 		v.Found = findNames(m, v.Find, everybody)
 	}
 	fillRoster(&v, m, key, datesFor(r))
+	if visitorOf(r).IsDeputy() {
+		rosterForDeputy(&v, m)
+	}
+	answeredRows(&v, m, visitorOf(r).IsKeeper())
+	if v.Coming = comingRows(m.Coming, datesFor(r), visitorOf(r).IsKeeper()); len(v.Coming) > 0 {
+		v.Desk.Loads = []string{part.JoinStyle}
+	}
 	return s.page(w, r, http.StatusOK, page.RosterPage(v))
+}
+
+// mine is how the address says that only the coach's own athletes are shown.
+const mine = "mine"
+
+// whoseIn is the end of an address that remembers whose athletes a form was shown
+// with.
+func whoseIn(f *form) string {
+	if f.text("whose") == mine {
+		return "&whose=" + mine
+	}
+	return ""
+}
+
+// fillNews puts in what the coach is told until it was seen to.
+func (s *server) fillNews(r *http.Request, v *page.Roster) (err error) {
+	if v.News.Logins, err = s.newLogins(r, "/logins/"); err != nil {
+		return err
+	}
+	v.News.Handed, err = s.handedLines(r)
+	return err
 }
 
 // findNames leaves only the rows whose name holds what is searched for.
 func findNames(m *morning.Morning, name string, everybody int) string {
 	found := 0
-	for _, rows := range [...]*[]*morning.Row{&m.Decide, &m.Steady, &m.Quiet, &m.Away} {
+	for _, rows := range [...]*[]*morning.Row{&m.Decide, &m.Steady, &m.Quiet, &m.Away, &m.Coming} {
 		kept := (*rows)[:0]
 		for _, row := range *rows {
 			if strings.Contains(strings.ToLower(row.Athlete.Name), strings.ToLower(name)) {
@@ -106,6 +147,9 @@ func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans p
 	return v
 }
 
+// answeredAnew is said of somebody whose health answers nobody has looked at yet.
+const answeredAnew = "Answered anew"
+
 // whereTo say where a step that is not the next phase leads.
 func whereTo(row *morning.Row) string {
 	rung := row.Shelf.Find(row.Proposal.To)
@@ -166,7 +210,7 @@ func whyMark(w morning.Why) part.Mark {
 	return [...]part.Mark{
 		morning.WhyNone: "", morning.WhyRefer: "warning", morning.WhyPause: "pain", morning.WhyEaseBack: "ease_back",
 		morning.WhyLoadJump: "load_jump", morning.WhyStalling: "stalling", morning.WhyPain: "pain",
-		morning.WhyHealthCheck: "health_check", morning.WhyMoveUp: "ready", morning.WhyArrived: "arrived", morning.WhyIrregular: "irregular",
+		morning.WhyHealthCheck: "health_check", morning.WhyAnswered: "health_check", morning.WhyMoveUp: "ready", morning.WhyArrived: "arrived", morning.WhyIrregular: "irregular",
 	}[w]
 }
 
@@ -174,6 +218,9 @@ func whyMark(w morning.Why) part.Mark {
 func moreFlags(row *morning.Row) []part.Flagged {
 	var more []part.Flagged
 	head := whyTitle(row)
+	if row.Athlete.CheckSince != 0 && row.Why != morning.WhyAnswered {
+		more = append(more, part.Flagged{Mark: "health_check", Word: answeredAnew})
+	}
 	for _, f := range flagged(row.Verdict.Flags) {
 		if f.Word != head && !(row.Why == morning.WhyPause && f.Mark == "pain") {
 			more = append(more, f)
@@ -228,7 +275,10 @@ func awayRow(row *morning.Row, d dates) page.Away {
 			v.Words = "Time to ask what the doctor said."
 		}
 	default:
-		v.Mark, v.What = "leave", "On leave"
+		v.Mark, v.What = "leave", leaveWord(row.Away.Leave)
+		if row.Away.Leave == roster.Injured {
+			v.Words = "Comes back at the first phase, with a fresh health check."
+		}
 		if row.Away.Until != 0 {
 			v.Since = "until " + d.near(row.Away.Until, row.Asked)
 		}

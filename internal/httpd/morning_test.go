@@ -181,7 +181,7 @@ func BenchmarkRosterPage(b *testing.B) {
 			k.logs(id, ago)
 		}
 	}
-	m, err := k.deps.Morning.Roster(b.Context(), k.club)
+	m, err := k.deps.Morning.Roster(b.Context(), k.club, roster.Actor{Club: k.club.ID, Coach: k.owner.ID}, false)
 	require.NoError(b, err)
 	b.ReportAllocs()
 	for b.Loop() {

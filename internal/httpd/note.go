@@ -20,11 +20,11 @@ func (s *server) addNote(w http.ResponseWriter, r *http.Request) error {
 	if len(f.faults) > 0 {
 		return errStale()
 	}
-	_, err = s.Enrol.Note(r.Context(), actorOf(r), id, f.text("text"), key)
+	_, err = s.Enrol.Note(r.Context(), actorOf(r), id, f.text("text"), f.ticked("private"), key)
 	switch {
 	case f.take(err):
 		return s.showAthlete(w, r, http.StatusUnprocessableEntity, id, func(v *page.Athlete) {
-			v.NoteForm.Text, v.NoteForm.Key, v.NoteForm.Errors = f.values.Get("text"), string(key), f.errors()
+			v.NoteForm.Text, v.NoteForm.Private, v.NoteForm.Key, v.NoteForm.Errors = f.values.Get("text"), f.ticked("private"), string(key), f.errors()
 		})
 	case err != nil:
 		return err

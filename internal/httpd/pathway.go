@@ -12,7 +12,7 @@ import (
 
 // pathwayPage shows the phases, and who stands where.
 func (s *server) pathwayPage(w http.ResponseWriter, r *http.Request) error {
-	ladders, err := s.Morning.Pathway(r.Context(), clubOf(r).ID)
+	ladders, err := s.Morning.Pathway(r.Context(), actorOf(r))
 	if err != nil {
 		return err
 	}

@@ -14,7 +14,7 @@ import (
 
 // newPerson shows the form for a new athlete.
 func (s *server) newPerson(w http.ResponseWriter, r *http.Request) error {
-	return s.showNewPerson(w, r, http.StatusOK, page.Person{Zone: clubOf(r).Zone, AWeek: "3"})
+	return s.showNewPerson(w, r, http.StatusOK, page.Person{Zone: clubOf(r).Zone, AWeek: "3", Answers: onPhone})
 }
 
 // addPerson takes an athlete in and answers with the sign-in link, which is what a
@@ -26,14 +26,40 @@ func (s *server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	}
 	key := f.key()
 	p := personFrom(f, enrol.Person{})
-	id, err := s.Enrol.Add(r.Context(), actorOf(r), p, f.text("phase"), key)
+	id, err := s.Enrol.Add(r.Context(), actorOf(r), p, startFrom(f, &p), key)
 	if f.faults = nil; f.take(err) {
 		return s.showNewPerson(w, r, http.StatusUnprocessableEntity, typedPerson(f))
 	}
 	if err != nil {
 		return err
 	}
-	return s.showLink(w, r, id, p.Name+" is in. Here is the way in.", true)
+	title := p.Name + " is in. Here is the way in."
+	if f.text("answers") == onPhone {
+		title = "Here is the invitation for " + p.Name
+	}
+	return s.showLink(w, r, id, title, true)
+}
+
+// Who asks the health questions of a new athlete.
+const (
+	onPhone = "phone"
+	onPaper = "paper"
+)
+
+// usualWeek is how many sessions a week somebody has before anything is known.
+const usualWeek = 3
+
+// startFrom reads how the athlete comes in: by the questions on the phone, or asked
+// on paper by the coach.
+func startFrom(f *form, p *enrol.Person) enrol.Start {
+	if f.text("answers") == onPhone {
+		p.BirthYear, p.SessionsAWeek, p.HeartUsable = 0, usualWeek, true // the answers say
+		p.Unread = nil
+		return enrol.Start{}
+	}
+	start := enrol.Start{OnPaper: true, Phase: f.text("phase"), Paper: roster.Paper{On: f.date("asked_on"), By: f.text("asked_by")}}
+	p.Unread = f.faults
+	return start
 }
 
 func (s *server) showNewPerson(w http.ResponseWriter, r *http.Request, status int, v page.Person) error {
@@ -48,10 +74,18 @@ func (s *server) showNewPerson(w http.ResponseWriter, r *http.Request, status in
 		}
 		v.Key = string(key)
 	}
+	v.Today = s.today(r).String()
+	if v.AskedBy == "" {
+		v.AskedBy = visitorOf(r).Coach.Name
+	}
 	v.New, v.Title, v.Action, v.Back = true, "A new athlete", "/athletes", part.RosterAt
+	if v.Answers == "" {
+		v.Answers = onPaper
+	}
 	v.Phases = phaseOptions(&shelf.Pathway)
 	v.Zones = zones()
 	v.Desk = s.desk(r, v.Title, part.InRoster)
+	v.Desk.Loads = []string{part.JoinStyle}
 	return s.page(w, r, status, page.PersonPage(v))
 }
 
@@ -106,9 +140,20 @@ func (s *server) showPerson(w http.ResponseWriter, r *http.Request, status int, 
 	notice := v.Desk.Notice
 	v.Title, v.Action, v.Back = "Change what is known of "+a.Name, athletePath(a.ID)+"/edit", athletePath(a.ID)
 	v.Zones = zones()
+	if v.Email == a.Email {
+		v.Refused = s.refusedWords(r, a, "to this address")
+	}
 	v.Desk = s.desk(r, v.Title, part.InRoster)
 	v.Desk.Notice = notice
 	return s.page(w, r, status, page.PersonPage(v))
+}
+
+// refusedWords say that mail was refused and when; empty where it was not.
+func (s *server) refusedWords(r *http.Request, a *roster.Athlete, to string) string {
+	if a.MailRefused.IsZero() || a.Email == "" {
+		return ""
+	}
+	return "Mail " + to + " was refused " + s.onDay(r, a.MailRefused) + "."
 }
 
 // personShown is the form filled in with what is known.
@@ -128,7 +173,8 @@ func typedPerson(f *form) page.Person {
 	return page.Person{
 		Key: f.text("key"), Version: f.text("version"), Name: f.text("name"), Email: f.text("email"),
 		BirthYear: f.text("birth_year"), Zone: f.text("zone"), AWeek: f.text("sessions_a_week"), HeartOff: f.ticked("heart_off"),
-		Phase: f.text("phase"), InjuredOn: f.text("injured_on"), Errors: f.errors(), Mistakes: f.mistakes(personLabels()),
+		Phase: f.text("phase"), Answers: f.text("answers"), AskedOn: f.text("asked_on"), AskedBy: f.text("asked_by"),
+		InjuredOn: f.text("injured_on"), Errors: f.errors(), Mistakes: f.mistakes(personLabels()),
 	}
 }
 
@@ -148,6 +194,7 @@ func personLabels() map[string]string {
 	return map[string]string{
 		"name": "Name", "email": "E-mail", "birth_year": "Year of birth", "zone": "Time zone",
 		"sessions_a_week": "Sessions a week", "phase": "Phase to begin with", "injured_on": "Injured on",
+		"asked_on": "Asked on", "asked_by": "Asked by",
 	}
 }
 

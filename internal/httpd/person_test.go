@@ -15,7 +15,7 @@ import (
 func sent(change ...string) []string {
 	values := map[string]string{
 		"key": "key-of-the-form-1", "name": "Ines Okafor", "email": "", "birth_year": "1985", "zone": "Europe/Lisbon",
-		"sessions_a_week": "3", "phase": "L1",
+		"sessions_a_week": "3", "phase": "L1", "asked_on": "2026-04-13", "asked_by": "Mara",
 	}
 	for i := 0; i < len(change); i += 2 {
 		values[change[i]] = change[i+1]
@@ -31,7 +31,7 @@ func sent(change ...string) []string {
 func (p *people) added() []roster.Athlete {
 	var list []roster.Athlete
 	for _, a := range p.store.Athletes {
-		if a.Name != "Ana" && a.Name != "Ben" {
+		if a.Name != "Ana" && a.Name != "Ben" && a.Name != "Cleo" {
 			list = append(list, a)
 		}
 	}

@@ -24,7 +24,8 @@ const (
 	unasked audience = iota // nobody is asked who they are: works without the database
 	anybody                 // signed in or not
 	athlete                 // an athlete, about himself or herself
-	coach                   // a coach, about the own club
+	coach                   // a coach or a deputy, about the own club
+	keeper                  // a coach, and no deputy: what is told about health, and who comes and goes
 	owner                   // a coach who may invite coaches
 )
 
@@ -42,7 +43,9 @@ const (
 )
 
 // routes is the whole web app, line by line.
-func routes() []route { return slices.Concat(doors(), coaching(), belonging(), training(), hearts()) }
+func routes() []route {
+	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), hearts(), keeping(), mailing())
+}
 
 // doors are how people come in.
 func doors() []route {
@@ -54,6 +57,8 @@ func doors() []route {
 		{get, part.NoSignalAt, unasked, (*server).noSignal},
 		{get, "/sign-in", anybody, (*server).signInPage},
 		{post, "/sign-in", anybody, (*server).signIn},
+		{post, keyInAt + "/ask", anybody, (*server).askKeyIn},
+		{post, keyInAt, anybody, (*server).keyIn},
 		{post, "/sign-out", anybody, (*server).signOut},
 		{get, "/in/{code}", anybody, (*server).enterPage},
 		{post, "/in/{code}", anybody, (*server).enter},
@@ -62,6 +67,36 @@ func doors() []route {
 		{get, "/join/{code}", anybody, (*server).joinPage},
 		{post, "/join/{code}", anybody, (*server).join},
 	}
+}
+
+// joining is how somebody comes in before the first step: consent, questions, a
+// first walk; by themselves, or with a coach beside them.
+func joining() []route {
+	var lines []route
+	for _, of := range [...]struct {
+		base string
+		may  audience
+	}{{"", athlete}, {"/athletes/{athlete}", keeper}} {
+		at := of.base + part.JoiningAt
+		lines = append(lines,
+			route{get, of.base + "/health", of.may, (*server).healthPage},
+			route{get, at, of.may, (*server).joiningPage},
+			route{get, at + "/consent", of.may, (*server).consentPage},
+			route{post, at + "/consent", of.may, (*server).agree},
+			route{post, at + "/withdraw", of.may, (*server).withdraw},
+			route{get, at + "/walk", of.may, (*server).walkPage},
+			route{post, at + "/walk", of.may, (*server).walked},
+			route{get, at + "/paper", of.may, (*server).paperPage},
+			route{get, at + "/{section}", of.may, (*server).sectionPage},
+			route{post, at + "/{section}", of.may, (*server).answer},
+		)
+	}
+	return append(lines,
+		route{get, "/athletes/{athlete}/review", keeper, (*server).reviewPage},
+		route{post, "/athletes/{athlete}/review", keeper, (*server).confirm},
+		route{post, "/athletes/{athlete}/review/look", keeper, (*server).look},
+		route{post, "/athletes/{athlete}/clearance", keeper, (*server).clear},
+	)
 }
 
 // coaching is the coach's morning, and an athlete's training as a coach sees it and
@@ -85,24 +120,42 @@ func coaching() []route {
 	}
 }
 
-// belonging is the club: who is here, and who is away.
+// belonging is the club: who is here, and who is away. A sign-in link opens what
+// the athlete sees, answers about health included, so that a deputy makes none; nor
+// does one change the address to which such a link may go.
 func belonging() []route {
 	return []route{
 		{get, "/club", coach, (*server).clubPage},
 		{post, "/club/password", coach, (*server).changePassword},
+		{post, proofAt, coach, (*server).prove},
+		{post, proofAt + "/ask", coach, (*server).askProof},
+		{post, proofAt + "/passkey", coach, (*server).proveByKey},
+		{post, keysAt + "/ask", coach, (*server).askNewKey},
+		{post, keysAt, coach, (*server).addKey},
+		{post, keysAt + "/{passkey}/remove", coach, (*server).removeKey},
 		{post, "/club/invitations", owner, (*server).invite},
+		{post, "/club/settings", owner, (*server).changeClub},
+		{get, "/club/coaches/{coach}", owner, (*server).memberPage},
+		{post, "/club/coaches/{coach}/role", owner, (*server).giveRole},
+		{post, "/club/coaches/{coach}/end", owner, (*server).endMembership},
 		{post, "/logins/{login}/end", coach, (*server).endLogin},
-		{get, "/athletes/new", coach, (*server).newPerson},
-		{post, "/athletes", coach, (*server).addPerson},
-		{get, "/athletes/{athlete}/edit", coach, (*server).editPerson},
-		{post, "/athletes/{athlete}/edit", coach, (*server).changePerson},
-		{post, "/athletes/{athlete}/link", coach, (*server).makeLink},
+		{post, "/logins/{login}/mine", coach, (*server).claimLogin},
+		{post, "/me/logins/{login}/end", athlete, (*server).endOwnLogin},
+		{post, "/me/logins/{login}/mine", athlete, (*server).claimLogin},
+		{get, "/athletes/new", keeper, (*server).newPerson},
+		{post, "/athletes", keeper, (*server).addPerson},
+		{get, "/athletes/{athlete}/edit", keeper, (*server).editPerson},
+		{post, "/athletes/{athlete}/edit", keeper, (*server).changePerson},
+		{post, "/athletes/{athlete}/link", keeper, (*server).makeLink},
 		{post, "/athletes/{athlete}/logins/{login}/end", coach, (*server).endLogin},
-		{post, "/athletes/{athlete}/left", coach, (*server).left},
-		{post, "/athletes/{athlete}/returned", coach, (*server).returned},
+		{post, "/athletes/{athlete}/hand", keeper, (*server).handOver},
+		{post, "/athletes/{athlete}/taken", keeper, (*server).takeOver},
+		{post, "/athletes/{athlete}/left", keeper, (*server).left},
+		{post, "/athletes/{athlete}/returned", keeper, (*server).returned},
 		{post, "/athletes/{athlete}/notes", coach, (*server).addNote},
 		{get, "/athletes/{athlete}/leave", coach, (*server).awayPage},
 		{post, "/athletes/{athlete}/leave", coach, (*server).addAway},
+		{get, "/athletes/{athlete}/leave/{leave}/back", coach, (*server).comingBack},
 		{post, "/athletes/{athlete}/leave/{leave}/back", coach, (*server).endAway},
 		{post, "/athletes/{athlete}/leave/{leave}/never", coach, (*server).neverAway},
 	}
@@ -125,6 +178,7 @@ func training() []route {
 		{get, "/sessions/{session}/stopped", athlete, (*server).stopped},
 		{get, "/away", athlete, (*server).awayPage},
 		{post, "/away", athlete, (*server).addAway},
+		{get, "/away/{leave}/back", athlete, (*server).comingBack},
 		{post, "/away/{leave}/back", athlete, (*server).endAway},
 		{post, "/away/{leave}/never", athlete, (*server).neverAway},
 	}
@@ -156,9 +210,27 @@ func hearts() []route {
 	}
 }
 
+// keeping is what is kept of somebody: seeing it, taking it along, being erased.
+func keeping() []route {
+	return []route{
+		{get, part.MeAt, athlete, (*server).mePage},
+		{get, part.MeAt + "/archive", athlete, (*server).archive},
+		{get, part.MeAt + "/erase", athlete, (*server).askErasePage},
+		{post, part.MeAt + "/erase", athlete, (*server).askErase},
+		{post, part.MeAt + "/erase/back", athlete, (*server).keepMe},
+		{get, "/athletes/{athlete}/kept", keeper, (*server).keptPage},
+		{get, "/athletes/{athlete}/archive", keeper, (*server).archive},
+		{post, "/athletes/{athlete}/erase", keeper, (*server).erase},
+		{post, "/club/keeping", owner, (*server).setKeeping},
+	}
+}
+
 // uploads says whether the route takes in a file: a larger body, and more time
 // for a phone to send it.
 func (l route) uploads() bool { return l.method == post && strings.HasSuffix(l.pattern, "/recording") }
+
+// downloads says whether the route sends something large: more time for a slow line.
+func (l route) downloads() bool { return strings.HasSuffix(l.pattern, "/archive") }
 
 // router makes the routes of the table, each guarded, behind the middleware that
 // all share.

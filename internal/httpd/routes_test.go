@@ -27,11 +27,15 @@ const (
 	clubCoach
 	foreignCoach
 	clubOwner
+	deputy
+	apart // a coach of the club who sees only own athletes, of whom Ana is none
+	newcomer
 	kinds
 )
 
 func (w who) String() string {
-	return [...]string{"nobody", "the athlete", "another athlete of the club", "a coach", "another club's coach", "the owner"}[w]
+	return [...]string{"nobody", "the athlete", "another athlete of the club", "a coach", "another club's coach", "the owner",
+		"a deputy", "a coach whose athlete she is not", "an athlete who is not here yet"}[w]
 }
 
 // may is what every kind of visitor gets of every route, in the order of who:
@@ -39,98 +43,166 @@ func (w who) String() string {
 // the address names an athlete, it is Ana, whom "the athlete" is.
 func may() map[string]string {
 	return map[string]string{
-		"GET /":                     "yyyyyy",
-		"GET /static/{hash}/*":      "yyyyyy",
-		"GET /manifest.webmanifest": "yyyyyy",
-		"GET /sw.js":                "yyyyyy",
-		"GET /no-signal":            "yyyyyy",
-		"GET /sign-in":              "yyyyyy",
-		"POST /sign-in":             "yyyyyy",
-		"POST /sign-out":            "yyyyyy",
-		"GET /in/{code}":            "yyyyyy",
-		"POST /in/{code}":           "yyyyyy",
-		"GET /set-up/{code}":        "yyyyyy",
-		"POST /set-up/{code}":       "yyyyyy",
-		"GET /join/{code}":          "yyyyyy",
-		"POST /join/{code}":         "yyyyyy",
-		"GET /club":                 "snnyyy",
-		"POST /club/password":       "snnyyy",
-		"POST /club/invitations":    "snnffy",
-		"POST /logins/{login}/end":  "snnnny", // the login is the owner's own
+		"GET /":                                "yyyyyyyyy",
+		"GET /static/{hash}/*":                 "yyyyyyyyy",
+		"GET /manifest.webmanifest":            "yyyyyyyyy",
+		"GET /sw.js":                           "yyyyyyyyy",
+		"GET /no-signal":                       "yyyyyyyyy",
+		"GET /sign-in":                         "yyyyyyyyy",
+		"POST /sign-in":                        "yyyyyyyyy",
+		"GET /sign-in/forgotten":               "yyyyyyyyy",
+		"POST /sign-in/forgotten":              "yyyyyyyyy",
+		"POST /club/invitations/mail":          "snnffyffn",
+		"GET /mail":                            "snnffyffn",
+		"GET /mail/{letter}":                   "snnffyffn", // the letter is one of the club's
+		"POST /sign-in/passkey/ask":            "yyyyyyyyy",
+		"POST /sign-in/passkey":                "yyyyyyyyy",
+		"POST /sign-out":                       "yyyyyyyyy",
+		"GET /in/{code}":                       "yyyyyyyyy",
+		"POST /in/{code}":                      "yyyyyyyyy",
+		"GET /set-up/{code}":                   "yyyyyyyyy",
+		"POST /set-up/{code}":                  "yyyyyyyyy",
+		"GET /join/{code}":                     "yyyyyyyyy",
+		"POST /join/{code}":                    "yyyyyyyyy",
+		"GET /club":                            "snnyyyyyn",
+		"POST /club/password":                  "snnyyyyyn",
+		"POST /club/invitations":               "snnffyffn",
+		"POST /club/proof":                     "snnyyyyyn",
+		"POST /club/proof/ask":                 "snnyyyyyn",
+		"POST /club/proof/passkey":             "snnyyyyyn",
+		"POST /club/passkeys/ask":              "snnyyyyyn",
+		"POST /club/passkeys":                  "snnyyyyyn",
+		"POST /club/passkeys/{passkey}/remove": "snnnnynnn", // the passkey is the owner's own
+		"POST /logins/{login}/end":             "snnnnynnn", // the login is the owner's own
+		"POST /club/settings":                  "snnffyffn",
+		"GET /club/coaches/{coach}":            "snnffyffn",
+		"POST /club/coaches/{coach}/role":      "snnffyffn",
+		"POST /club/coaches/{coach}/end":       "snnffyffn",
+		"POST /logins/{login}/mine":            "snnnnynnn", // the login is the owner's own
+		"POST /me/logins/{login}/end":          "synnnnnnn", // the login is Ana's
+		"POST /me/logins/{login}/mine":         "synnnnnnn",
 
-		"GET /roster":                                        "snnyyy",
-		"POST /roster":                                       "snnyyy",
-		"POST /decisions/undo":                               "snnyyy",
-		"GET /pathway":                                       "snnyyy",
-		"GET /athletes/{athlete}":                            "snnyny",
-		"POST /athletes/{athlete}/decide":                    "snnyny",
-		"GET /athletes/{athlete}/log":                        "snnyny",
-		"POST /athletes/{athlete}/log":                       "snnyny",
-		"GET /athletes/{athlete}/sessions":                   "snnyny",
-		"GET /athletes/{athlete}/sessions/{session}":         "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}":        "snnyny",
-		"GET /athletes/{athlete}/sessions/{session}/delete":  "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/delete": "snnyny",
-		"GET /athletes/{athlete}/sessions/{session}/stopped": "snnyny",
+		"GET /roster":                                        "snnyyyyyn",
+		"POST /roster":                                       "snnyyyyyn",
+		"POST /decisions/undo":                               "snnyyyyyn",
+		"GET /pathway":                                       "snnyyyyyn",
+		"GET /athletes/{athlete}":                            "snnynyynn",
+		"POST /athletes/{athlete}/decide":                    "snnynyynn",
+		"GET /athletes/{athlete}/log":                        "snnynyynn",
+		"POST /athletes/{athlete}/log":                       "snnynyynn",
+		"GET /athletes/{athlete}/sessions":                   "snnynyynn",
+		"GET /athletes/{athlete}/sessions/{session}":         "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}":        "snnynyynn",
+		"GET /athletes/{athlete}/sessions/{session}/delete":  "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/delete": "snnynyynn",
+		"GET /athletes/{athlete}/sessions/{session}/stopped": "snnynyynn",
 
-		"GET /athletes/new":                            "snnyyy",
-		"POST /athletes":                               "snnyyy",
-		"GET /athletes/{athlete}/edit":                 "snnyny",
-		"POST /athletes/{athlete}/edit":                "snnyny",
-		"POST /athletes/{athlete}/link":                "snnyny",
-		"POST /athletes/{athlete}/logins/{login}/end":  "snnyny", // the login is Ana's
-		"POST /athletes/{athlete}/left":                "snnyny",
-		"POST /athletes/{athlete}/returned":            "snnyny",
-		"POST /athletes/{athlete}/notes":               "snnyny",
-		"GET /athletes/{athlete}/leave":                "snnyny",
-		"POST /athletes/{athlete}/leave":               "snnyny",
-		"POST /athletes/{athlete}/leave/{leave}/back":  "snnyny",
-		"POST /athletes/{athlete}/leave/{leave}/never": "snnyny",
+		"GET /athletes/new":       "snnyyyfyn",
+		"POST /athletes":          "snnyyyfyn",
+		"GET /joining":            "syynnnnny",
+		"GET /joining/consent":    "syynnnnny",
+		"POST /joining/consent":   "syynnnnny",
+		"POST /joining/withdraw":  "syynnnnny",
+		"GET /joining/walk":       "syynnnnny",
+		"POST /joining/walk":      "syynnnnny",
+		"GET /joining/paper":      "snnnnnnnn", // only where a clearance is open, see joining_test.go
+		"GET /joining/{section}":  "syynnnnny",
+		"POST /joining/{section}": "syynnnnny",
 
-		"GET /today":                       "syynnn",
-		"GET /phone/week":                  "syynnn",
-		"GET /go":                          "syynnn",
-		"GET /log":                         "syynnn",
-		"POST /log":                        "syynnn",
-		"GET /sessions":                    "syynnn",
-		"GET /sessions/{session}":          "synnnn", // the session is Ana's
-		"POST /sessions/{session}":         "synnnn",
-		"GET /sessions/{session}/delete":   "synnnn",
-		"POST /sessions/{session}/delete":  "syynnn", // gone already is no fault; another's stays, see mine_test.go
-		"POST /sessions/{session}/morning": "synnnn",
-		"GET /sessions/{session}/stopped":  "synnnn",
-		"GET /away":                        "syynnn",
-		"POST /away":                       "syynnn",
-		"POST /away/{leave}/back":          "synnnn", // the time away is Ana's
-		"POST /away/{leave}/never":         "syynnn", // gone already is no fault; another's stays, see away_test.go
+		"GET /health":                                "syynnnnny",
+		"GET /athletes/{athlete}/health":             "snnynyfnn",
+		"POST /athletes/{athlete}/review/look":       "snnynyfnn",
+		"GET /athletes/{athlete}/joining":            "snnynyfnn",
+		"GET /athletes/{athlete}/joining/consent":    "snnynyfnn",
+		"POST /athletes/{athlete}/joining/consent":   "snnynyfnn",
+		"POST /athletes/{athlete}/joining/withdraw":  "snnynyfnn",
+		"GET /athletes/{athlete}/joining/walk":       "snnynyfnn",
+		"POST /athletes/{athlete}/joining/walk":      "snnynyfnn",
+		"GET /athletes/{athlete}/joining/paper":      "snnnnnfnn",
+		"GET /athletes/{athlete}/joining/{section}":  "snnynyfnn",
+		"POST /athletes/{athlete}/joining/{section}": "snnynyfnn",
+		"GET /athletes/{athlete}/review":             "snnynyfnn",
+		"POST /athletes/{athlete}/review":            "snnynyfnn",
+		"POST /athletes/{athlete}/clearance":         "snnynyfnn",
 
-		"GET /athletes/{athlete}/sessions/{session}/recording":           "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/recording":          "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/recording/anew":     "snnyny",
-		"POST /athletes/{athlete}/sessions/{session}/recording/remove":   "snnyny",
-		"GET /athletes/{athlete}/heart":                                  "snnyny",
-		"POST /athletes/{athlete}/heart/measurements":                    "snnyny",
-		"POST /athletes/{athlete}/heart/measurements/{measurement}/back": "snnyny",
-		"POST /athletes/{athlete}/heart/offers":                          "snnyny",
-		"POST /athletes/{athlete}/heart/formula":                         "snnyny",
-		"GET /athletes/{athlete}/talk-test":                              "snnyny",
-		"POST /athletes/{athlete}/talk-test":                             "snnyny",
-		"GET /sessions/{session}/recording":                              "synnnn", // the session is Ana's
-		"POST /sessions/{session}/recording":                             "synnnn",
-		"POST /sessions/{session}/recording/anew":                        "synnnn",
-		"POST /sessions/{session}/recording/remove":                      "synnnn",
-		"GET /heart":               "syynnn",
-		"POST /heart/measurements": "syynnn",
-		"POST /heart/measurements/{measurement}/back": "synnnn", // it is Ana's
-		"GET /talk-test":  "syynnn",
-		"POST /talk-test": "syynnn",
+		"GET /athletes/{athlete}/edit":                 "snnynyfnn",
+		"POST /athletes/{athlete}/edit":                "snnynyfnn",
+		"POST /athletes/{athlete}/link":                "snnynyfnn",
+		"POST /athletes/{athlete}/link/mail":           "snnynyfnn",
+		"POST /athletes/{athlete}/logins/{login}/end":  "snnynyynn", // the login is Ana's
+		"POST /athletes/{athlete}/hand":                "snnynyfnn",
+		"POST /athletes/{athlete}/taken":               "snnynyfnn",
+		"POST /athletes/{athlete}/left":                "snnynyfnn",
+		"POST /athletes/{athlete}/returned":            "snnynyfnn",
+		"POST /athletes/{athlete}/notes":               "snnynyynn",
+		"GET /athletes/{athlete}/leave":                "snnynyynn",
+		"POST /athletes/{athlete}/leave":               "snnynyynn",
+		"GET /athletes/{athlete}/leave/{leave}/back":   "snnynyynn",
+		"POST /athletes/{athlete}/leave/{leave}/back":  "snnynyynn",
+		"POST /athletes/{athlete}/leave/{leave}/never": "snnynyynn",
+
+		"GET /today":                       "syynnnnny",
+		"GET /phone/week":                  "syynnnnny",
+		"GET /go":                          "syynnnnny",
+		"GET /log":                         "syynnnnny",
+		"POST /log":                        "syynnnnny",
+		"GET /sessions":                    "syynnnnny",
+		"GET /sessions/{session}":          "synnnnnnn", // the session is Ana's
+		"POST /sessions/{session}":         "synnnnnnn",
+		"GET /sessions/{session}/delete":   "synnnnnnn",
+		"POST /sessions/{session}/delete":  "syynnnnny", // gone already is no fault; another's stays, see mine_test.go
+		"POST /sessions/{session}/morning": "synnnnnnn",
+		"GET /sessions/{session}/stopped":  "synnnnnnn",
+		"GET /away":                        "syynnnnny",
+		"POST /away":                       "syynnnnny",
+		"GET /away/{leave}/back":           "synnnnnnn", // the time away is Ana's
+		"POST /away/{leave}/back":          "synnnnnnn",
+		"POST /away/{leave}/never":         "syynnnnny", // gone already is no fault; another's stays, see away_test.go
+
+		"GET /athletes/{athlete}/sessions/{session}/recording":           "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/recording":          "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/recording/anew":     "snnynyynn",
+		"POST /athletes/{athlete}/sessions/{session}/recording/remove":   "snnynyynn",
+		"GET /athletes/{athlete}/heart":                                  "snnynyynn",
+		"POST /athletes/{athlete}/heart/measurements":                    "snnynyynn",
+		"POST /athletes/{athlete}/heart/measurements/{measurement}/back": "snnynyynn",
+		"POST /athletes/{athlete}/heart/offers":                          "snnynyynn",
+		"POST /athletes/{athlete}/heart/formula":                         "snnynyynn",
+		"GET /athletes/{athlete}/talk-test":                              "snnynyynn",
+		"POST /athletes/{athlete}/talk-test":                             "snnynyynn",
+		"GET /sessions/{session}/recording":                              "synnnnnnn", // the session is Ana's
+		"POST /sessions/{session}/recording":                             "synnnnnnn",
+		"POST /sessions/{session}/recording/anew":                        "synnnnnnn",
+		"POST /sessions/{session}/recording/remove":                      "synnnnnnn",
+		"GET /heart":               "syynnnnny",
+		"POST /heart/measurements": "syynnnnny",
+		"POST /heart/measurements/{measurement}/back": "synnnnnnn", // it is Ana's
+		"GET /talk-test":  "syynnnnny",
+		"POST /talk-test": "syynnnnny",
+
+		"GET /me":                         "syynnnnny",
+		"GET /me/archive":                 "syynnnnny",
+		"GET /me/erase":                   "syynnnnny",
+		"POST /me/erase":                  "syynnnnny",
+		"POST /me/erase/back":             "syynnnnny",
+		"GET /athletes/{athlete}/kept":    "snnynyfnn",
+		"GET /athletes/{athlete}/archive": "snnynyfnn",
+		"POST /athletes/{athlete}/erase":  "snnynyfnn",
+		"POST /club/keeping":              "snnffyffn",
 	}
 }
 
 // fields is a body that each form takes; others are sent empty.
 func fields() map[string]string {
 	return map[string]string{
-		"POST /in/{code}": "key=key-of-the-form",
+		"POST /in/{code}":                                    "key=key-of-the-form",
+		"POST /sign-in/forgotten":                            "email=ana@example.org",
+		"POST /athletes/{athlete}/link/mail":                 "key=key-of-the-form",
+		"POST /club/invitations/mail":                        "key=key-of-the-form&email=new@example.org",
+		"POST /athletes/{athlete}/erase":                     "name=Ana",
+		"POST /club/keeping":                                 "keep_months=12",
+		"POST /club/coaches/{coach}/role":                    "role=deputy",
+		"POST /athletes/{athlete}/hand":                      "coach=0",
 		"POST /athletes/{athlete}/sessions/{session}":        "key=key-of-the-form&version=1",
 		"POST /athletes/{athlete}/sessions/{session}/delete": "version=1",
 		"POST /sessions/{session}":                           "key=key-of-the-form&version=1",
@@ -139,14 +211,16 @@ func fields() map[string]string {
 		"POST /athletes/{athlete}/notes":                     "key=key-of-the-form&text=hello",
 		"POST /athletes/{athlete}/leave":                     "key=key-of-the-form&from=2026-04-14",
 		"POST /athletes/{athlete}/leave/{leave}/back":        "to=2026-04-14",
-		"POST /away": "key=key-of-the-form&from=2026-04-14",
-		"POST /athletes/{athlete}/heart/measurements": "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
-		"POST /athletes/{athlete}/heart/offers":       "key=key-of-the-form&recording={recording}&choice=leave",
-		"POST /athletes/{athlete}/heart/formula":      "formula=fox",
-		"POST /athletes/{athlete}/talk-test":          "key=key-of-the-form&well=1&do=next",
-		"POST /heart/measurements":                    "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
-		"POST /talk-test":                             "key=key-of-the-form&well=1&do=next",
-		"POST /away/{leave}/back":                     "to=2026-04-14",
+		"POST /athletes/{athlete}/review/look":               "check=1",
+		"POST /athletes/{athlete}/clearance":                 "key=key-of-the-form&version=1&given_on=2026-04-13&given_by=Dr+Aune",
+		"POST /away":                                         "key=key-of-the-form&from=2026-04-14",
+		"POST /athletes/{athlete}/heart/measurements":        "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
+		"POST /athletes/{athlete}/heart/offers":              "key=key-of-the-form&recording={recording}&choice=leave",
+		"POST /athletes/{athlete}/heart/formula":             "formula=fox",
+		"POST /athletes/{athlete}/talk-test":                 "key=key-of-the-form&well=1&do=next",
+		"POST /heart/measurements":                           "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
+		"POST /talk-test":                                    "key=key-of-the-form&well=1&do=next",
+		"POST /away/{leave}/back":                            "to=2026-04-14",
 	}
 }
 
@@ -167,7 +241,16 @@ func newPeople(t *testing.T) *people {
 	p.coach = s.store.Coach(s.club.ID, "Ivo", "ivo@example.org", fake.HashOf(rightPassword))
 	other, _ := s.store.Begin("Hilltop", "oto@example.org", fake.HashOf(rightPassword))
 	foreign := s.store.Coach(other.ID, "Uma", "uma@example.org", fake.HashOf(rightPassword))
-	p.visitors = [kinds]*browser{s.nobody(), s.asAthlete(p.ana), s.asAthlete(ben), s.as(p.coach), s.as(foreign), s.as(s.owner)}
+	helper := s.store.Coach(s.club.ID, "Kim", "kim@example.org", fake.HashOf(rightPassword))
+	person := s.store.People[helper.ID]
+	person.Deputy = true
+	s.store.People[helper.ID] = person
+	sol := s.store.Coach(s.club.ID, "Sol", "sol@example.org", fake.HashOf(rightPassword))
+	cleo := s.store.Runner(s.club.ID, "Cleo")
+	cleo.Arrival = roster.Invited
+	s.store.Athletes[cleo.ID] = cleo
+	p.visitors = [kinds]*browser{s.nobody(), s.asAthlete(p.ana), s.asAthlete(ben), s.as(p.coach), s.as(foreign), s.as(s.owner),
+		s.as(helper), s.as(sol), s.asAthlete(cleo)}
 	leave, err := s.deps.Enrol.Away(context.Background(), roster.Actor{Club: s.club.ID, Coach: p.coach.ID},
 		roster.Leave{Athlete: p.ana.ID, Span: day.Span{From: day.On(2026, 4, 14)}}, "key-of-her-leave")
 	require.NoError(t, err)
@@ -175,12 +258,24 @@ func newPeople(t *testing.T) *people {
 		entry.Entry{Key: "key-of-her-session", Date: day.On(2026, 4, 13), Whole: true})
 	require.NoError(t, err)
 	p.record(logged.ID)
+	owners, err := p.store.AddPasskey(context.Background(), roster.Actor{Club: s.club.ID, Coach: s.owner.ID},
+		access.Passkey{Club: s.club.ID, Coach: s.owner.ID, Credential: []byte("of the owner")})
+	require.NoError(t, err)
+	p.file(p.club.ID)
 	p.ids = map[string]string{
+		"{passkey}":     idText(owners),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
-		"{session}": idText(logged.ID),
-		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "*": "site.css",
+		"{session}": idText(logged.ID), "{section}": "health", "{coach}": idText(p.coach.ID),
+		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "{letter}": oneFile, "*": "site.css",
 	}
 	return p
+}
+
+// ownOnly lets coaches see only their own athletes; Ana is another coach's.
+func (p *people) ownOnly() {
+	club, ana := p.store.Clubs[p.club.ID], p.store.Athletes[p.ana.ID]
+	club.OwnOnly, ana.Coach = true, p.coach.ID
+	p.store.Clubs[club.ID], p.store.Athletes[ana.ID] = club, ana
 }
 
 // record gives Ana a recording of her session and a resting rate.
@@ -201,7 +296,7 @@ func (p *people) login(coach roster.CoachID, athlete roster.AthleteID) string {
 // code makes a one-time code that the route takes.
 func (p *people) code(pattern string) string {
 	ctx, owner := context.Background(), &access.Visitor{
-		Club: p.club, Coach: &p.owner, Login: access.Login{Club: p.club.ID, Coach: p.owner.ID},
+		Club: p.club, Coach: &p.owner, Login: access.Login{Club: p.club.ID, Coach: p.owner.ID, Since: p.now},
 	}
 	var link access.Link
 	var err error
@@ -211,7 +306,7 @@ func (p *people) code(pattern string) string {
 	case strings.HasPrefix(pattern, "/set-up/"):
 		link, err = p.access.SetUpLink(ctx)
 	default:
-		link, err = p.access.Invitation(ctx, owner)
+		link, err = p.access.Invitation(ctx, owner, access.AsCoach)
 	}
 	require.NoError(p.t, err)
 	return string(link.Code)
@@ -224,7 +319,7 @@ func (p *people) path(pattern string) string {
 	}
 	if strings.Contains(pattern, "{login}") {
 		coach, athlete := p.owner.ID, roster.AthleteID(0)
-		if strings.Contains(pattern, "{athlete}") {
+		if strings.Contains(pattern, "{athlete}") || strings.HasPrefix(pattern, "/me/") {
 			coach, athlete = 0, p.ana.ID
 		}
 		pattern = strings.Replace(pattern, "{login}", p.login(coach, athlete), 1)
@@ -260,6 +355,9 @@ func TestWhoMayCallWhat(t *testing.T) {
 		delete(expected, name)
 		for kind := range kinds {
 			p := newPeople(t)
+			if kind == apart {
+				p.ownOnly()
+			}
 			r := httptest.NewRequest(line.method, p.path(line.pattern), strings.NewReader(p.path(bodies[name])))
 			if line.method == post {
 				r.Header.Set("Content-Type", "application/x-www-form-urlencoded")

@@ -17,7 +17,11 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	letters "halfhour.app/halfhour/internal/post" // post is a method here
+	"halfhour.app/halfhour/internal/privacy"
+	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/web"
 )
 
@@ -29,6 +33,10 @@ type Deps struct {
 	Morning *morning.Service
 	Decide  *decide.Service
 	Heart   *heart.Service
+	Privacy *privacy.Service
+	Post    *letters.Service
+	Mail    Mail // letters that went into files; nil: they go through a mail server
+	Join    *join.Service
 
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger
@@ -36,6 +44,14 @@ type Deps struct {
 	Now     func() time.Time
 	BaseURL *url.URL       // how people reach the app; nil: as the request says, over http
 	Proxies []netip.Prefix // whose X-Forwarded-For is believed; empty: nobody's
+}
+
+// Mail is letters that went into files because no mail server is named.
+type Mail interface {
+	// List gives the club's newest letters, the newest first, without their text.
+	List(club roster.ClubID) ([]letters.Filed, error)
+	// Read gives one letter of the club, or fault.NotFound.
+	Read(club roster.ClubID, name string) (letters.Filed, error)
 }
 
 // server carries out the handlers.

@@ -8,6 +8,7 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/web/page"
+	"halfhour.app/halfhour/web/part"
 )
 
 // signInPage shows the form for coaches; who is signed in goes on.
@@ -45,13 +46,19 @@ func (s *server) signIn(w http.ResponseWriter, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	s.setCookie(w, o)
+	if err := s.signedIn(w, r, o); err != nil {
+		return err
+	}
 	s.redirect(w, r, v.Next)
 	return nil
 }
 
 func (s *server) showSignIn(w http.ResponseWriter, r *http.Request, status int, v page.SignIn) error {
 	v.Plain = s.plain(r, "Sign in")
+	if site := s.siteName(r); site != "" && !v.NoClub {
+		v.Key = page.KeyAsk{Site: site, Ask: keyInAt + "/ask", Action: keyInAt}
+		v.Plain.Loads = []string{part.PasskeyScript}
+	}
 	return s.page(w, r, status, page.SignInPage(v))
 }
 

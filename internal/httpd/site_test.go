@@ -21,7 +21,10 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	letters "halfhour.app/halfhour/internal/post" // post is a method here
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
 	"halfhour.app/halfhour/web"
@@ -50,15 +53,19 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s := &site{t: t, store: fake.New(), hasher: &fake.Hasher{}, now: time.Date(2026, 4, 14, 6, 0, 0, 0, time.UTC)}
 	clock := func() time.Time { return s.now }
 	random := &fake.Random{}
-	s.access = &access.Service{Store: s.store, Hasher: s.hasher, Random: random, Now: clock}
+	s.access = &access.Service{Store: s.store, Hasher: s.hasher, Keys: fake.Keys{}, Random: random, Now: clock}
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
 		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
-		Decide: &decide.Service{Store: s.store, Now: clock},
-		Heart:  &heart.Service{Store: s.store, Now: clock, Read: readLines},
-		Ready:  func(context.Context) error { return s.store.Down },
-		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),
-		Random: random, Now: clock,
+		Decide:  &decide.Service{Store: s.store, Now: clock},
+		Heart:   &heart.Service{Store: s.store, Now: clock, Read: readLines},
+		Join:    &join.Service{Store: s.store, Now: clock},
+		Privacy: &privacy.Service{Store: s.store, Now: clock},
+		Post:    &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
+		Mail:    &filed{},
+		Ready:   func(context.Context) error { return s.store.Down },
+		Log:     slog.New(slog.NewTextHandler(&s.log, nil)),
+		Random:  random, Now: clock,
 	}
 	for _, c := range change {
 		c(&s.deps)
@@ -85,6 +92,7 @@ func (s *site) server(table ...route) http.Handler {
 type browser struct {
 	site   *site
 	cookie *http.Cookie
+	asking *http.Cookie // ties a question to a passkey to this browser
 }
 
 // nobody is a browser that is not signed in.
@@ -119,8 +127,10 @@ type answer struct {
 // do sends the request and keeps a cookie that comes back.
 func (b *browser) do(r *http.Request) *answer {
 	b.site.t.Helper()
-	if b.cookie != nil {
-		r.AddCookie(b.cookie)
+	for _, c := range []*http.Cookie{b.cookie, b.asking} {
+		if c != nil {
+			r.AddCookie(c)
+		}
 	}
 	w := httptest.NewRecorder()
 	b.site.handler.ServeHTTP(w, r)
@@ -131,9 +141,13 @@ func (b *browser) do(r *http.Request) *answer {
 	a.doc, err = html.Parse(strings.NewReader(a.body))
 	require.NoError(a.t, err)
 	for _, c := range a.Cookies() {
-		b.cookie = c
+		place := &b.cookie
+		if strings.HasSuffix(c.Name, "-asking") {
+			place = &b.asking
+		}
+		*place = c
 		if c.MaxAge < 0 {
-			b.cookie = nil
+			*place = nil
 		}
 	}
 	return a

@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -39,11 +40,22 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	v := page.Today{
 		Phone: s.phoneFor(r, b, &t.Athlete, "Today", part.TodayAt), Name: firstName(t.Athlete.Name),
 		Word: t.Athlete.CoachWord, WordBy: wordBy(&t, d), Moved: movedWords(&t, d), Away: awayWords(&t, d),
+		Back:    easierWords(&t),
 		WeekSum: strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done",
 		Others:  append(otherKinds(b, readiness.Planned.String()), part.Link{Href: b.list(), Words: "My sessions"}, part.Link{Href: b.heart(""), Words: "Heart rate"}, part.Link{Href: "/away", Words: "I am away"}),
 	}
 	v.Phone.Loads = []string{part.WaitingScript}
+	if v.News.Logins, err = s.newLogins(r, part.MeAt+"/logins/"); err != nil {
+		return err
+	}
 	prescribe(&v, &t, b, d)
+	if err := s.askAgain(r, &v, &t, b); err != nil {
+		return err
+	}
+	backTomorrow(&v, &t)
+	if v.Limits = t.Limits.Limits; v.Limits != "" {
+		v.LimitBy = t.Limits.GivenBy + ", " + d.when(t.Limits.GivenOn, t.Date)
+	}
 	for i := range t.FollowUps {
 		v.Follow = append(v.Follow, followUp(&t.FollowUps[i], b, key, d, t.Date))
 		if f != nil && t.FollowUps[i].Session.ID == about {
@@ -57,6 +69,16 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 	v.Day = t.Date.Weekday().String()
 	v.Week = weekDays(t, b, d)
+	if before := beforeFirst(t, b); before != nil {
+		v.Before, v.Big = before, "Welcome, "+v.Name
+		v.Week, v.WeekSum = nil, ""
+		v.Others = slices.DeleteFunc(v.Others, func(l part.Link) bool { return isTraining(l.Href) })
+		return
+	}
+	if t.Way == entry.FromTomorrow {
+		v.Big, v.Rest = stopOf(t.Way, "").Title, wayWords(t.Way)
+		return
+	}
 	if words := wayWords(t.Way); words != "" {
 		v.Stop = stopOf(t.Way, words)
 		v.Big = v.Stop.Title
@@ -78,16 +100,64 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 	}
 }
 
+// backTomorrow leads whoever is well again to how to come back, unless something else
+// comes first.
+func backTomorrow(v *page.Today, t *entry.Today) {
+	if t.Way == entry.FromTomorrow && v.Before == nil {
+		v.Before = &page.Before{
+			Words: []string{"How to begin again, one step after the other, is written down for you."},
+			Next:  part.Link{Href: "/away/" + idText(t.Leave.ID) + "/back", Words: "How to come back"},
+		}
+	}
+}
+
+// isTraining says whether the address is about training, which is not asked of
+// whoever has not begun.
+func isTraining(href string) bool {
+	return slices.ContainsFunc([]string{"/log", "/heart", "/away"}, func(at string) bool { return strings.HasPrefix(href, at) })
+}
+
+// beforeFirst is what comes before the first session, with the way there; nil where
+// nothing does.
+func beforeFirst(t *entry.Today, b subject) *page.Before {
+	var next string
+	switch t.Way {
+	case entry.Invited:
+		next = "To the questions"
+	case entry.Answered:
+		next = "What my answers come to"
+	case entry.Clearance:
+		next = "Why, and whom to ask"
+	case entry.Withdrawn:
+		next = "Read it again"
+	default:
+		return nil
+	}
+	return &page.Before{Words: []string{wayWords(t.Way)}, Next: part.Link{Href: b.joining(""), Words: next}}
+}
+
 // stopOf is why nothing is prescribed, as the page shows it.
 func stopOf(way entry.Way, words string) *page.Stop {
 	stop := page.Stop{Kind: "paused", Title: "No running for now", Words: []string{words}}
 	switch way {
+	case entry.Ill:
+		stop.Title = "Get well first"
+	case entry.Hurt:
+		stop.Title = "Let it heal first"
+	case entry.FromTomorrow:
+		stop.Title = "Back from tomorrow"
+	case entry.CheckFirst:
+		stop.Title = "Your coach looks first"
 	case entry.StopSigned:
 		stop.Kind, stop.Title = "stop", "Stop, and have this looked at"
 	case entry.ReferBone:
 		stop.Kind = "bone"
 	case entry.Referred:
 		stop.Kind = "referred"
+	case entry.Invited, entry.Answered, entry.Withdrawn:
+		stop.Kind, stop.Title = "before", "Before the first step"
+	case entry.Clearance:
+		stop.Kind, stop.Title = "referred", "First a doctor's word"
 	}
 	stop.Words = append(stop.Words, "Halfhour is a training diary and gives no medical advice.")
 	return &stop

@@ -53,6 +53,43 @@ func TestTodayOfSomebodyHeldOrAway(t *testing.T) {
 	require.Contains(t, text(k.phone.get("/today").one("main")), "You are away until Thursday.")
 }
 
+func TestTodayOfSomebodyIllOrInjured(t *testing.T) {
+	k := newTrack(t)
+	k.logs(k.ines, 3)
+	for kind, words := range map[roster.LeaveKind][]string{
+		roster.Ill:     {"Get well first", "No training with a fever", "no medical advice"},
+		roster.Injured: {"Let it heal first", "as long as it does not hurt", "no medical advice"},
+	} {
+		k.store.Leaving[1] = roster.Leave{ID: 1, Athlete: k.ines, Kind: kind, Span: day.Span{From: tuesday() - 1}}
+		a := k.phone.get("/today")
+		for _, part := range words {
+			require.Contains(t, text(a.one("main")), part)
+		}
+		require.Empty(t, a.all("a[data-start]"), "nothing to start")
+		require.Contains(t, k.phone.get("/phone/week").body, `"plan":[]`, "nor on the phone")
+	}
+}
+
+// The way back of rule 9.4 is said to the athlete as it is proposed to the coach.
+func TestTodaySaysTheWayBack(t *testing.T) {
+	k := newTrack(t)
+	k.logs(k.ines, 16)
+	main := text(k.phone.get("/today").one("main"))
+	require.Contains(t, main, "Sixteen days without running: the way back begins easier, with run 1 min 30, walk 3 min 30, six times. Your coach confirms it")
+	require.Contains(t, text(k.desk.get("/roster").one("article.row")), "16 days without running")
+
+	k = newTrack(t)
+	k.logs(k.ines, 70)
+	a := k.phone.get("/today")
+	require.Contains(t, text(a.one("main")), "Your coach looks first")
+	require.Empty(t, a.all("a[data-start]"))
+	require.Contains(t, text(k.desk.get("/roster").one("article.row")), "fresh health check")
+
+	k = newTrack(t)
+	k.logs(k.ines, 2)
+	require.NotContains(t, text(k.phone.get("/today").one("main")), "without running")
+}
+
 func TestTheMorningAfterIsAskedAndStored(t *testing.T) {
 	k := newTrack(t)
 	id := idText(k.logs(k.ines, 1, func(e *entry.Entry) {

@@ -53,7 +53,7 @@ type weekBlock struct {
 
 // weekWay says why nothing is prescribed.
 type weekWay struct {
-	Kind  string   `json:"kind"` // stop, bone, referred or paused
+	Kind  string   `json:"kind"` // stop, bone, referred, paused or before (still coming in)
 	Title string   `json:"title"`
 	Words []string `json:"words"`
 }
@@ -108,9 +108,10 @@ func whoOf(a *roster.Athlete) string {
 	return fingerprint("athlete", a.Club, a.ID)
 }
 
-// standingOf changes with the phase, the half step, a stop, and the plan itself.
+// standingOf changes with the phase, the half step, a stop, how far somebody has come
+// in, and the plan itself.
 func standingOf(a *roster.Athlete, plan []pathway.Block) string {
-	return fingerprint("standing", a.Phase, a.Held, plan)
+	return fingerprint("standing", a.Phase, a.Held, a.Arrival, plan)
 }
 
 // fingerprint is twelve digits that change with any of the values.

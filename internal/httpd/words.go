@@ -54,6 +54,12 @@ func count(n int, one, many string) string {
 // leadWords say how many decide today and how many go steadily.
 func leadWords(m *morning.Morning) string {
 	if len(m.Decide)+len(m.Steady)+len(m.Quiet)+len(m.Away) == 0 {
+		switch n := len(m.Coming); {
+		case n == 1:
+			return "One person is coming in."
+		case n > 1:
+			return capital(number(n)) + " people are coming in."
+		}
 		return "Nobody is here yet. Add the first athlete."
 	}
 	lead := "Nobody needs a decision from you today."
@@ -72,9 +78,21 @@ func leadWords(m *morning.Morning) string {
 	return lead
 }
 
-// subWords say who is silent and who is away; empty where nobody is.
+// subWords say which newcomers wait, who is silent and who is away; empty where nobody is.
 func subWords(m *morning.Morning) string {
 	var parts []string
+	waiting := 0
+	for _, row := range m.Coming {
+		if row.Coming.Kind == morning.Waiting {
+			waiting++
+		}
+	}
+	switch {
+	case waiting == 1:
+		parts = append(parts, "One newcomer waits for a word from you.")
+	case waiting > 1:
+		parts = append(parts, capital(number(waiting))+" newcomers wait for a word from you.")
+	}
 	switch n := len(m.Quiet); {
 	case n == 1:
 		parts = append(parts, "One has not logged anything for a week.")
@@ -133,7 +151,9 @@ func whyTitle(r *morning.Row) string {
 	case morning.WhyPain:
 		return "Pain reported"
 	case morning.WhyHealthCheck:
-		return "Long away"
+		return "Health check"
+	case morning.WhyAnswered:
+		return answeredAnew
 	case morning.WhyMoveUp:
 		return "Ready to move up"
 	case morning.WhyArrived:
@@ -285,6 +305,14 @@ func breathWords(b readiness.Breath) string {
 // wayWords say to an athlete why nothing is prescribed; empty where something is.
 func wayWords(w entry.Way) string {
 	switch w {
+	case entry.Ill:
+		return "You are noted as ill. No training with a fever, or with signs below the neck such as aching limbs or a cough from the chest. When you are well again, say so under “I am away”; there you read how to begin."
+	case entry.Hurt:
+		return "You are noted as injured, so no running is planned. Walk as long as it does not hurt, during it and the next morning. When it has healed, say so under “I am away”; there you read how to begin."
+	case entry.FromTomorrow:
+		return "Today is the last day you are noted as ill or injured. Rest today; from tomorrow your sessions are here again. If you are not well by then, note it once more under “I am away” and rest on: no training with a fever, or while something hurts."
+	case entry.CheckFirst:
+		return "You were injured, or have not run for eight weeks or more. The way back begins at the first phase, and your coach looks first. Until then, walk as long as nothing hurts."
 	case entry.Paused:
 		return "Running is paused until your coach says so. Walk as long as it does not hurt, and tell how it feels."
 	case entry.ReferBone:
@@ -293,6 +321,14 @@ func wayWords(w entry.Way) string {
 		return "Your coach has asked you to see a doctor before you run again. Nothing is planned until then."
 	case entry.StopSigned:
 		return "Please do not train. What you reported has to be looked at by a doctor first. If it comes again, stop at once and call the local emergency number."
+	case entry.Invited:
+		return "Before the first step come some questions about your health and about what you can do now. Nothing is planned until then."
+	case entry.Answered:
+		return "Your answers are in. Your coach reads them and says where you begin; nothing is planned until then. If you like, walk for ten minutes at your ease, and tell how talking went."
+	case entry.Clearance:
+		return "Your answers say that a doctor should be asked before you begin. Nothing is planned until your coach has recorded what was said."
+	case entry.Withdrawn:
+		return "You have taken your consent back, so nothing is planned and nothing new is kept. You can give it again at any time."
 	}
 	return ""
 }

@@ -20,8 +20,9 @@ const (
 type Away struct {
 	Kind  AwayKind
 	Since day.Date
-	Until day.Date // the last day of leave; zero: not known
-	Due   bool     // a held athlete may be asked now whether it can end
+	Until day.Date         // the last day of leave; zero: not known
+	Leave roster.LeaveKind // of leave: why
+	Due   bool             // a held athlete may be asked now whether it can end
 }
 
 // askAfter is how many days a pause or a referral is left alone before the roster
@@ -39,10 +40,8 @@ func away(r *Row) Away {
 	case roster.Referred:
 		return Away{Kind: Referred, Since: a.HeldSince, Due: r.Asked-a.HeldSince >= askAfter}
 	}
-	for _, leave := range r.file.Leave {
-		if leave.Holds(r.Asked) {
-			return Away{Kind: OnLeave, Since: leave.From, Until: leave.To}
-		}
+	if l := r.file.LeaveOn(r.Asked); l.From != 0 {
+		return Away{Kind: OnLeave, Since: l.From, Until: l.To, Leave: l.Kind}
 	}
 	return Away{}
 }

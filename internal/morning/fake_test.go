@@ -80,6 +80,7 @@ type scene struct {
 
 var (
 	tuesday = day.On(2026, 4, 14)
+	mara    = roster.Actor{Club: 7, Coach: 2}
 	club    = roster.Club{ID: 7, Name: "Riverside Beginners", Zone: "Europe/Lisbon"}
 )
 
@@ -97,7 +98,7 @@ func (s *scene) add(name, phase string, sessions ...roster.Session) *roster.File
 	s.files = append(s.files, roster.File{
 		Athlete: roster.Athlete{
 			ID: roster.AthleteID(len(s.files) + 1), Club: 7, Name: name, Zone: "Europe/Lisbon", SessionsAWeek: 3,
-			HeartUsable: true, Version: 1, JoinedOn: tuesday - 70,
+			HeartUsable: true, Version: 1, JoinedOn: tuesday - 70, Arrival: roster.Here, ArrivalSince: tuesday - 70,
 			Standing: roster.Standing{Pathway: 1, Phase: phase, PhaseSince: tuesday - 10, LastPassed: ""},
 		},
 		Sessions: sessions,
@@ -107,9 +108,9 @@ func (s *scene) add(name, phase string, sessions ...roster.Session) *roster.File
 
 func (s *scene) roster(t *testing.T) *morning.Morning {
 	t.Helper()
-	m, err := s.use.Roster(context.Background(), club)
+	m, err := s.use.Roster(context.Background(), club, mara, false)
 	require.NoError(t, err)
-	require.Equal(t, len(s.files), len(m.Decide)+len(m.Steady)+len(m.Quiet)+len(m.Away), "nobody is lost")
+	require.Equal(t, len(s.files), len(m.Decide)+len(m.Steady)+len(m.Quiet)+len(m.Away)+len(m.Coming), "nobody is lost")
 	return m
 }
 

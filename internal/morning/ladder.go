@@ -28,16 +28,17 @@ type Step struct {
 }
 
 // Pathway shows the pathway versions that somebody stands on, and the newest; the
-// newest first.
-func (s *Service) Pathway(ctx context.Context, club roster.ClubID) ([]Ladder, error) {
-	shelves, err := s.Store.Shelves(ctx, club)
+// newest first, with the athletes whom the coach sees.
+func (s *Service) Pathway(ctx context.Context, who roster.Actor) ([]Ladder, error) {
+	shelves, err := s.Store.Shelves(ctx, who.Club)
 	if err != nil {
 		return nil, err
 	}
-	files, err := s.Store.Files(ctx, club, roster.Latest(s.Now()))
+	files, err := s.Store.Files(ctx, who.Club, roster.Latest(s.Now()))
 	if err != nil {
 		return nil, err
 	}
+	files = seen(files, who)
 	ladders := make([]Ladder, 0, len(shelves))
 	for _, shelf := range shelves {
 		ladders = append(ladders, ladder(shelf, files))

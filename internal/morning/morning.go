@@ -23,14 +23,16 @@ type Service struct {
 // Weeks is how many weeks of load the roster shows, W0 included.
 const Weeks = 6
 
-// Morning is the roster seen for one day. Everybody is in one of the four lists.
+// Morning is the roster seen for one day. Everybody is in one of the five lists.
 type Morning struct {
 	Asked  day.Date // the club's date; each athlete is seen on their own
 	Decide []*Row   // who needs a decision, the most careful first, then by name
 	Steady []*Row   // going steadily, by name
 	Quiet  []*Row   // no word, by name
 	Away   []*Row   // on leave or held, by name
+	Coming []*Row   // not here yet, the coach's turn first, then by name
 	Recent []roster.Decision
+	Others int // athletes of other coaches, left out where the coach's own were asked for
 }
 
 // Row is one athlete on the roster. It points into what was read for the morning.
@@ -52,11 +54,13 @@ type Row struct {
 	Done, Of int            // sessions done in W0, and how many a week has
 	Next     Next           // on rows of Steady
 	Away     Away           // on rows of Away
+	Coming   Coming         // on rows of Coming
 	file     *roster.File
 }
 
-// Roster reads everybody. The day is the athlete's own date now.
-func (s *Service) Roster(ctx context.Context, club roster.Club) (*Morning, error) {
+// Roster reads everybody whom the coach sees or, of these, only the coach's own and
+// those of nobody. The day is the athlete's own date now.
+func (s *Service) Roster(ctx context.Context, club roster.Club, who roster.Actor, own bool) (*Morning, error) {
 	now := s.Now()
 	shelves, err := s.Store.Shelves(ctx, club.ID)
 	if err != nil {
@@ -70,10 +74,24 @@ func (s *Service) Roster(ctx context.Context, club roster.Club) (*Morning, error
 	if err != nil {
 		return nil, err
 	}
+	files = seen(files, who)
 	places := places{}
 	m := &Morning{Asked: day.Of(now, places.of(club.Zone)), Recent: recent}
+	for i := range files {
+		if !files[i].Athlete.Of(who.Coach) {
+			m.Others++
+		}
+	}
+	if own {
+		files = slices.DeleteFunc(files, func(f roster.File) bool { return !f.Athlete.Of(who.Coach) })
+	}
 	m.sort(s.rows(files, shelves, places, now))
 	return m, nil
+}
+
+// seen leaves only the athletes whom the coach sees.
+func seen(files []roster.File, who roster.Actor) []roster.File {
+	return slices.DeleteFunc(files, func(f roster.File) bool { return !who.Sees(&f.Athlete) })
 }
 
 // rows asks the engine about everybody. Every verdict points into its history,
@@ -114,7 +132,7 @@ func (r *Row) look(f *roster.File, shelf *roster.Shelf, asked day.Date, place *t
 	h := f.HistoryIn(&shelf.Pathway, asked, place, room)
 	r.Verdict = readiness.Assess(&h)
 	r.Print = r.Verdict.Fingerprint()
-	r.Why = whyOf(&r.Verdict)
+	r.Why = whyOf(&r.Verdict, a)
 	r.Decided = r.decided(place)
 	r.Proposal = proposal(&r.Verdict, r.Why)
 	r.strips(f.Sessions)
@@ -155,11 +173,13 @@ func (p places) of(zone string) *time.Location {
 }
 
 // Rows are all rows, those to decide on first.
-func (m *Morning) Rows() []*Row { return slices.Concat(m.Decide, m.Steady, m.Quiet, m.Away) }
+func (m *Morning) Rows() []*Row {
+	return slices.Concat(m.Decide, m.Steady, m.Quiet, m.Away, m.Coming)
+}
 
 // Row is the row of an athlete, or nil.
 func (m *Morning) Row(id roster.AthleteID) *Row {
-	for _, rows := range [...][]*Row{m.Decide, m.Steady, m.Quiet, m.Away} {
+	for _, rows := range [...][]*Row{m.Decide, m.Steady, m.Quiet, m.Away, m.Coming} {
 		for _, r := range rows {
 			if r.Athlete.ID == id {
 				return r

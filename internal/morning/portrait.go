@@ -26,6 +26,7 @@ type Portrait struct {
 	Decisions []roster.Decision
 	Leaves    []roster.Leave
 	Notes     []roster.Note
+	Cleared   *roster.Clearance // the newest that stands; nil: none. Not for deputies
 }
 
 // Settling is how soon the breath came back in one session.
@@ -89,8 +90,9 @@ func (s *Service) gather(ctx context.Context, club roster.ClubID, athlete roster
 
 // tell fills in what is made of everything since the start.
 func (p *Portrait) tell(place *time.Location) {
-	p.Away = away(&p.Row)
+	p.Away, p.Coming = away(&p.Row), coming(&p.Row)
 	p.Next = next(&p.Row)
+	p.Cleared = p.file.Cleared
 	p.Sentence = p.Verdict.Sentence()
 	p.Evidence = p.Verdict.Evidence()
 	all := *p.file

@@ -132,7 +132,7 @@ func TestThePathwayWithWhoStandsWhere(t *testing.T) {
 	s.add("Two", "L3-")
 	s.add("Three", "R1").Athlete.Pathway = 2
 	s.add("Four", "B1").Athlete.Pathway = 2
-	ladders, err := s.use.Pathway(context.Background(), 7)
+	ladders, err := s.use.Pathway(context.Background(), mara)
 	require.NoError(t, err)
 	require.Len(t, ladders, 2)
 	require.Equal(t, []int{2, 1}, []int{ladders[0].Shelf.Version, ladders[1].Shelf.Version}, "the newest first")

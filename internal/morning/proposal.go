@@ -40,7 +40,9 @@ func proposal(v *readiness.Verdict, why Why) Proposal {
 	case WhyPain:
 		return Proposal{First: roster.Hold, Second: roster.Pause}
 	case WhyHealthCheck:
-		return Proposal{First: roster.Seen, Second: roster.Pause}
+		return Proposal{First: roster.Cleared, Second: roster.Seen}
+	case WhyAnswered:
+		return Proposal{First: roster.Seen}
 	case WhyIrregular:
 		return Proposal{First: roster.Seen}
 	case WhyArrived:

@@ -37,7 +37,7 @@ func everything() *scene {
 		s.Kind, s.Phase, s.Blocks = readiness.Extra, "", []readiness.Block{{Kind: pathway.Run, Planned: 3600, Done: 3600}}
 	}))...)
 	jumped.Athlete.PhaseSince = tuesday - 42
-	s.add("Leaving", "L3", ready("L3")...).Leave = []day.Span{{From: tuesday - 1, To: tuesday + 6}}
+	s.add("Leaving", "L3", ready("L3")...).Leave = []roster.Leave{{Span: day.Span{From: tuesday - 1, To: tuesday + 6}}}
 	s.add("Paining", "L3", done("L3", 1, hurts("knee", 4)))
 	s.add("Paused", "L3", done("L3", 1, hurts("knee", 7)))
 	held := s.add("Pausing already", "L3", done("L3", 9, hurts("knee", 7)))
@@ -143,6 +143,57 @@ func TestWhatADecisionAnswers(t *testing.T) {
 	}
 }
 
+// Answers to the health questions are looked at before anybody moves up, and never
+// before what is more urgent.
+func TestAnswersAboutHealthAreLookedAt(t *testing.T) {
+	for _, row := range []struct {
+		name     string
+		sessions []roster.Session
+		why      morning.Why
+	}{
+		{"going steadily", []roster.Session{done("L3", 1)}, morning.WhyAnswered},
+		{"ready to move up", ready("L3"), morning.WhyAnswered},
+		{"eight weeks away", []roster.Session{done("L3", 60)}, morning.WhyEaseBack},
+		{"a sign", []roster.Session{done("L3", 1, signed(readiness.Faint))}, morning.WhyRefer},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			s := newScene()
+			s.add("Ines", "L3", row.sessions...).Athlete.CheckSince = tuesday
+			decides(t, s, roster.Seen, s.now)
+			m := s.roster(t)
+			require.Equal(t, row.why, m.Rows()[0].Why)
+			if row.why == morning.WhyAnswered {
+				require.Len(t, m.Decide, 1, "no decision answers it, looking does")
+			}
+		})
+	}
+}
+
+// Somebody back on the first phase after a long time waits for a clearance, and no
+// longer once it was given.
+func TestAClearanceAnswersTheHealthCheck(t *testing.T) {
+	for _, row := range []struct {
+		name             string
+		cleared, injured day.Date
+		decide           bool
+	}{
+		{"nobody has looked", 0, 0, true},
+		{"cleared before the eight weeks were over", tuesday - 5, 0, true},
+		{"cleared on the day they were", tuesday - 4, 0, false},
+		{"cleared, then injured", tuesday - 4, tuesday - 2, true},
+	} {
+		t.Run(row.name, func(t *testing.T) {
+			s := newScene()
+			a := &s.add("Ines", "B1", done("L3", 60)).Athlete
+			a.ClearedOn, a.InjuredOn, a.PhaseSince = row.cleared, row.injured, tuesday-1
+			m := s.roster(t)
+			require.Equal(t, morning.WhyHealthCheck, m.Rows()[0].Why)
+			require.Equal(t, row.decide, len(m.Decide) == 1)
+			require.Equal(t, roster.Cleared, m.Rows()[0].Proposal.First)
+		})
+	}
+}
+
 func TestANewSessionAsksAgain(t *testing.T) {
 	s := newScene()
 	s.add("Ines", "L3", ready("L3")...)
@@ -157,7 +208,7 @@ func TestANewSessionAsksAgain(t *testing.T) {
 
 func TestStopsAreSaidOfThoseAwayToo(t *testing.T) {
 	s := newScene()
-	s.add("On leave with a sign", "L3", done("L3", 1, signed(readiness.Faint))).Leave = []day.Span{{From: tuesday - 3}}
+	s.add("On leave with a sign", "L3", done("L3", 1, signed(readiness.Faint))).Leave = []roster.Leave{{Span: day.Span{From: tuesday - 3}}}
 	paused := s.add("Paused, then a sign", "L3", done("L3", 1, signed(readiness.Faint)))
 	paused.Athlete.Held, paused.Athlete.HeldSince = roster.Paused, tuesday-2
 	referred := s.add("Referred for it", "L3", done("L3", 1, signed(readiness.Faint)))
@@ -291,7 +342,7 @@ func TestAPhaseThatIsGoneStopsNobodyElse(t *testing.T) {
 func TestAStoppedDatabaseIsSaid(t *testing.T) {
 	s := newScene()
 	s.down = true
-	_, err := s.use.Roster(context.Background(), club)
+	_, err := s.use.Roster(context.Background(), club, mara, false)
 	require.Equal(t, fault.Unavailable, fault.KindOf(err))
 }
 
@@ -304,7 +355,7 @@ func BenchmarkRoster(b *testing.B) {
 			}
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, err := s.use.Roster(context.Background(), club); err != nil {
+				if _, err := s.use.Roster(context.Background(), club, mara, false); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -22,6 +22,7 @@ const (
 	WhyLoadJump
 	WhyStalling
 	WhyPain
+	WhyAnswered // health questions were answered anew, and nobody has looked yet
 	WhyHealthCheck
 	WhyMoveUp
 	WhyArrived
@@ -29,8 +30,9 @@ const (
 )
 
 // whyOf is the reason that the verdict gives: what it proposes, before what it
-// only noticed (old pain that has cleared stops nobody from moving up).
-func whyOf(v *readiness.Verdict) Why {
+// only noticed (old pain that has cleared stops nobody from moving up). Answers
+// about health are looked at before anybody moves up.
+func whyOf(v *readiness.Verdict, a *roster.Athlete) Why {
 	switch {
 	case v.Action == readiness.Refer:
 		return WhyRefer
@@ -42,6 +44,8 @@ func whyOf(v *readiness.Verdict) Why {
 		return WhyLoadJump
 	case v.Flags.Has(readiness.FlagStalling):
 		return WhyStalling
+	case a.CheckSince != 0:
+		return WhyAnswered
 	case v.Action == readiness.MoveUp:
 		return WhyMoveUp
 	case v.Action == readiness.Arrived:
@@ -64,6 +68,12 @@ const answerHolds = 7
 // nothing was entered or corrected since. What asks for no action counts as
 // answered where nothing was to be changed. A stop is answered by a stop alone.
 func (r *Row) decided(place *time.Location) bool {
+	switch {
+	case r.Why == WhyAnswered:
+		return false // looking ends it
+	case r.Why == WhyHealthCheck && r.cleared():
+		return true
+	}
 	d := r.Newest
 	if d == nil || d.Proposal != r.Print || r.Asked-day.Of(d.At, place) >= answerHolds {
 		return false
@@ -85,12 +95,22 @@ func (r *Row) decided(place *time.Location) bool {
 	return true
 }
 
-// sort puts everybody into one of the four lists. The rows come by name.
+// cleared says whether a clearance was given since the fresh health check fell due.
+// One that an injury asks for ends with it; after a long gap it holds until there is
+// a run again.
+func (r *Row) cleared() bool {
+	since := r.Verdict.WayBack().Since
+	return since != 0 && r.Athlete.ClearedOn >= since
+}
+
+// sort puts everybody into one of the five lists. The rows come by name.
 func (m *Morning) sort(rows []Row) {
 	for i := range rows {
 		r := &rows[i]
-		r.Away = away(r)
+		r.Away, r.Coming = away(r), coming(r)
 		switch {
+		case r.Coming.Kind != Arrived:
+			m.Coming = append(m.Coming, r)
 		case r.mustStop() || r.Away.Kind == Here && r.Why != WhyNone && !r.Decided:
 			r.Sentence = r.Verdict.Sentence()
 			m.Decide = append(m.Decide, r)
@@ -104,6 +124,7 @@ func (m *Morning) sort(rows []Row) {
 		}
 	}
 	slices.SortStableFunc(m.Decide, func(a, b *Row) int { return int(a.Why) - int(b.Why) })
+	slices.SortStableFunc(m.Coming, func(a, b *Row) int { return int(a.Coming.Kind) - int(b.Coming.Kind) })
 }
 
 // mustStop says that the verdict asks for more care than the coach has taken yet;

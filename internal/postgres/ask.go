@@ -40,6 +40,16 @@ func (s *Store) transact(ctx context.Context, club roster.ClubID, steps func(tx 
 	}))
 }
 
+// behind runs several steps for the club that a secret belongs to.
+func (s *Store) behind(ctx context.Context, door string, secret any, steps func(tx pgx.Tx) error) error {
+	return translate(pgx.BeginFunc(ctx, s.pool, func(tx pgx.Tx) error {
+		if _, err := tx.Exec(ctx, door, secret); err != nil {
+			return err
+		}
+		return steps(tx)
+	}))
+}
+
 // enter turns a transaction to a club.
 func enter(ctx context.Context, tx pgx.Tx, club roster.ClubID) error {
 	_, err := tx.Exec(ctx, enterSQL, strconv.FormatInt(int64(club), 10))
@@ -101,4 +111,32 @@ func askOne[T any](ctx context.Context, s *Store, club roster.ClubID, read func(
 		return row, notFound()
 	}
 	return row, nil
+}
+
+// several are the rows of a statement inside a transaction.
+func several[T any](ctx context.Context, tx pgx.Tx, read func(*cells) T, sql string, args ...any) ([]T, error) {
+	rows, err := tx.Query(ctx, sql, args...)
+	if err != nil {
+		return nil, translate(err)
+	}
+	all, err := collect(rows, read)
+	return all, translate(err)
+}
+
+// rowIf is the one row of a statement inside a transaction, if it gives one.
+func rowIf[T any](ctx context.Context, tx pgx.Tx, read func(*cells) T, sql string, args ...any) (one T, found bool, err error) {
+	all, err := several(ctx, tx, read, sql, args...)
+	if len(all) > 0 {
+		one = all[0]
+	}
+	return one, len(all) > 0, err
+}
+
+// row is the one row of a statement inside a transaction, or fault.NotFound.
+func row[T any](ctx context.Context, tx pgx.Tx, read func(*cells) T, sql string, args ...any) (T, error) {
+	one, found, err := rowIf(ctx, tx, read, sql, args...)
+	if err == nil && !found {
+		err = notFound()
+	}
+	return one, err
 }

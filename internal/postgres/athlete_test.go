@@ -23,15 +23,15 @@ func TestAnAthleteComesBackAsWent(t *testing.T) {
 			Pathway: c.Pathway, Phase: "L3-", PhaseSince: today - 3, LastPassed: "L2", Held: roster.Paused, HeldSince: today - 1,
 			ClearedOn: today - 40, ClearedAt: noon.Add(-40 * 24 * time.Hour), InjuredOn: today - 41,
 		},
-		CoachWord: "Slowly now.", JoinedOn: today - 90,
+		CoachWord: "Slowly now.", JoinedOn: today - 90, Arrival: roster.Here, ArrivalSince: today - 90,
 	}
-	id, err := b.Add(t.Context(), c.Actor, a, "the-same-key")
+	id, err := b.Add(t.Context(), c.Actor, a, roster.HealthCheck{}, "the-same-key")
 	require.NoError(t, err)
 	a.ID, a.Version = id, 1
 	kept, err := b.Athlete(t.Context(), c.ID, id)
 	require.NoError(t, err)
 	require.Equal(t, a, kept)
-	again, err := b.Add(t.Context(), c.Actor, roster.Athlete{Name: "Somebody", Zone: "UTC", SessionsAWeek: 3, Standing: a.Standing, JoinedOn: today}, "the-same-key")
+	again, err := b.Add(t.Context(), c.Actor, roster.Athlete{Name: "Somebody", Zone: "UTC", SessionsAWeek: 3, Standing: a.Standing, JoinedOn: today, Arrival: roster.Here}, roster.HealthCheck{}, "the-same-key")
 	require.NoError(t, err)
 	require.Equal(t, id, again)
 
@@ -51,7 +51,7 @@ func TestAnAthleteComesBackAsWent(t *testing.T) {
 	_, err = b.Athlete(t.Context(), b.club(t, "Hill").ID, id)
 	kind(t, fault.NotFound, err, "seen from another club")
 	changed.Pathway = 999
-	_, err = b.Add(t.Context(), c.Actor, changed, b.key())
+	_, err = b.Add(t.Context(), c.Actor, changed, roster.HealthCheck{}, b.key())
 	kind(t, fault.NotFound, err, "a pathway that is not there")
 	require.Equal(t, 1, value[int](t, b, "select count(*)::int from audit where change = 'athlete.add' and row_id = $1", id))
 	require.Equal(t, 1, value[int](t, b, "select count(*)::int from audit where change = 'athlete.change'"))
@@ -84,8 +84,8 @@ func TestTimesAway(t *testing.T) {
 	b := open(t)
 	c, other := b.club(t, "Harbour"), b.club(t, "Hill")
 	a, bo := b.athlete(t, c, "Ana"), b.athlete(t, c, "Bo")
-	holiday := roster.Leave{Athlete: a.ID, Span: day.Span{From: today - 9, To: today - 3}, Why: "holiday"}
-	ill := roster.Leave{Athlete: a.ID, Span: day.Span{From: today - 1}, Why: "illness"}
+	holiday := roster.Leave{Athlete: a.ID, Kind: roster.OnHoliday, Span: day.Span{From: today - 9, To: today - 3}, Why: "holiday"}
+	ill := roster.Leave{Athlete: a.ID, Kind: roster.Ill, Span: day.Span{From: today - 1}, Why: "a cold"}
 	key := b.key()
 	var err error
 	holiday.ID, err = b.AddLeave(t.Context(), c.Actor, holiday, key)
@@ -113,6 +113,76 @@ func TestTimesAway(t *testing.T) {
 	ill.Athlete = 999
 	_, err = b.AddLeave(t.Context(), c.Actor, ill, b.key())
 	kind(t, fault.NotFound, err)
+}
+
+// An injury noted as a time away is the athlete's, and goes with it.
+func TestInjuriesNotedAsTimesAway(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	injured := func(a roster.Athlete) day.Date {
+		kept, err := b.Athlete(t.Context(), c.ID, a.ID)
+		require.NoError(t, err)
+		return kept.InjuredOn
+	}
+	hurt := func(a roster.Athlete, kind roster.LeaveKind, from day.Date) roster.LeaveID {
+		id, err := b.AddLeave(t.Context(), c.Actor, roster.Leave{Athlete: a.ID, Kind: kind, Span: day.Span{From: from}}, b.key())
+		require.NoError(t, err)
+		return id
+	}
+	out := func(a roster.Athlete, id roster.LeaveID) {
+		require.NoError(t, b.RemoveLeave(t.Context(), c.Actor, a.ID, id))
+	}
+	a, bo := b.athlete(t, c, "Ana"), b.athlete(t, c, "Bo")
+	version := a.Version
+
+	hurt(a, roster.OnHoliday, today)
+	hurt(a, roster.Ill, today)
+	require.Zero(t, injured(a), "only an injury is one")
+	first := hurt(a, roster.Injured, today-20)
+	require.Equal(t, today-20, injured(a))
+	kept, err := b.Athlete(t.Context(), c.ID, a.ID)
+	require.NoError(t, err)
+	require.Equal(t, version+1, kept.Version, "what a coach has open is out of date")
+	second := hurt(a, roster.Injured, today-5)
+	require.Equal(t, today-5, injured(a))
+	old := hurt(a, roster.Injured, today-100)
+	require.Equal(t, today-5, injured(a), "an older one changes nothing")
+	require.Zero(t, injured(bo), "of nobody else")
+
+	out(a, old)
+	require.Equal(t, today-5, injured(a))
+	out(a, first)
+	require.Equal(t, today-5, injured(a), "the newest stands")
+	out(a, second)
+	require.Zero(t, injured(a), "the first one is not there to come back")
+
+	one, two := hurt(bo, roster.Injured, today-3), hurt(bo, roster.Injured, today-3)
+	out(bo, one)
+	require.Equal(t, today-3, injured(bo), "the other of the same day stands")
+	out(bo, two)
+	require.Zero(t, injured(bo))
+
+	bo, err = b.Athlete(t.Context(), c.ID, bo.ID)
+	require.NoError(t, err)
+	bo.InjuredOn = today - 60 // as a coach typed it
+	require.NoError(t, b.Change(t.Context(), c.Actor, bo))
+	out(bo, hurt(bo, roster.Injured, today-1))
+	require.Equal(t, today-60, injured(bo), "what was known before comes back")
+	late := hurt(bo, roster.Injured, today-1)
+	hurt(bo, roster.Injured, today-30)
+	out(bo, late)
+	require.Equal(t, today-30, injured(bo), "or the newest that is still noted")
+
+	key, again := b.key(), roster.Leave{Athlete: bo.ID, Kind: roster.Injured, Span: day.Span{From: today - 2}}
+	for range 2 {
+		_, err := b.AddLeave(t.Context(), c.Actor, again, key)
+		require.NoError(t, err)
+	}
+	again.From = today
+	_, err = b.AddLeave(t.Context(), c.Actor, again, key)
+	require.NoError(t, err)
+	require.Equal(t, today-2, injured(bo), "sent again with the same key nothing changes")
 }
 
 func TestNotes(t *testing.T) {

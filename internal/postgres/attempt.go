@@ -34,6 +34,14 @@ func (s *Store) Tried(ctx context.Context, key access.Hash, now, since time.Time
 	return int(n), s.send(ctx, b)
 }
 
+// Tries is how many attempts there were under the key since the instant.
+func (s *Store) Tries(ctx context.Context, key access.Hash, since time.Time) (int, error) {
+	var n int64
+	b := batch(doorstep)
+	b.Queue(triedSQL, key[:], since).QueryRow(func(row pgx.Row) error { return row.Scan(&n) })
+	return int(n), s.send(ctx, b)
+}
+
 // Forgive forgets the attempts under the key.
 func (s *Store) Forgive(ctx context.Context, key access.Hash) error {
 	b := batch(doorstep)

@@ -86,12 +86,18 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 			and not exists (select from recording r where r.club_id = s.club_id and r.session_id = s.session_id) limit 1`, c.ID)
 		return fmt.Sprintf(`{"%s": %d, "session_id": %d, "digest": "\\x%064d"}`, column, id, free, 0)
 	}
+	if table == "clearance" && column != "decision_id" {
+		free := value[int64](t, b, "select decision_id from decision d where club_id = $1 and choice <> 'cleared' limit 1", c.ID)
+		return fmt.Sprintf(`{"%s": %d, "decision_id": %d}`, column, id, free)
+	}
 	besides := map[string]string{
+		"consent.athlete_id": `, "withdrawn_at": "2030-01-01T12:00:00Z"`, "consent.by_coach": `, "withdrawn_at": "2030-01-01T12:00:00Z"`,
 		"code.coach_id": `, "purpose": "coach", "athlete_id": null`, "login.athlete_id": `, "coach_id": null`,
+		"letter.coach_id":    `, "kind": "way_in", "athlete_id": null`,
 		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
 	}[table+"."+column]
 	secret := `"\\x` + strings.Repeat("f", 64) + `"`
-	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "hash": %[3]s, "digest": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new",
+	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "credential_id": %[3]s, "hash": %[3]s, "digest": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new",
 		"email": "somebody@example.org"%s}`, column, id, secret, besides)
 }
 
@@ -118,7 +124,7 @@ func TestAClubMustBeThere(t *testing.T) {
 	b := open(t)
 	c := b.club(t, "Harbour")
 	b.fill(t, c)
-	for _, table := range []string{"coach", "pathway", "athlete", "login", "code"} {
+	for _, table := range []string{"coach", "pathway", "athlete", "login", "code", "letter"} {
 		answer, err := b.breaks(t, c, breach{table, b.pointing(t, c, table, "club_id", 987654321)})
 		require.Equal(t, "23503", answer.Code, "%s: %s", table, answer.Message)
 		require.Equal(t, fault.NotFound, fault.KindOf(err))

@@ -25,11 +25,13 @@ with changed as (
 select 1`
 
 // PutCode stores a one-time code; earlier unused ones for the same person and
-// purpose end.
+// purpose end, unless it is to stand beside them.
 func (s *Store) PutCode(ctx context.Context, who roster.Actor, c access.Code) error {
 	who.Club = c.Club
 	b := batch(c.Club)
-	b.Queue(endCodesSQL, c.Club, string(c.Purpose), c.Coach, c.Athlete)
+	if !c.Beside {
+		b.Queue(endCodesSQL, c.Club, string(c.Purpose), c.Coach, c.Athlete)
+	}
 	b.Queue(putCodeSQL, args(who, c.Hash[:], string(c.Purpose), c.Coach, c.Athlete, c.Expires)...)
 	return s.send(ctx, b)
 }
@@ -70,29 +72,33 @@ with used as (
   update code set used_at = $2 where club_id = (select current_club()) and hash = $1 and used_at is null and expires_at > $2
   returning club_id, coach_id, athlete_id
 ), opened as (
-  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at)
-  select club_id, $3, coach_id, athlete_id, $4, $5, $6, $7 from used
-  returning club_id, login_id, coach_id, athlete_id
+  insert into login (club_id, token, coach_id, athlete_id, device, since, seen_at, expires_at, new_device)
+  select club_id, $3, coach_id, athlete_id, $4, $5, $6, $7, ` + newDevice("used.club_id", "used.coach_id", "used.athlete_id", "$4", "$5") + ` from used
+  returning club_id, login_id, coach_id, athlete_id, new_device
 ), audited as (
   insert into audit (club_id, coach_id, athlete_id, change, row_id) select club_id, coach_id, athlete_id, 'code.use', login_id from opened)
 select login_id from opened`
 
-// Use marks the code used and opens the login for the person it was made for.
+// Use marks the code used and opens the login for the person it was made for, and
+// writes to a coach about it as Open does.
 func (s *Store) Use(ctx context.Context, code access.Hash, now time.Time, token access.Hash, l access.Login) (access.Code, error) {
 	var c access.Code
-	var opened, found bool
-	b := through(enterByCodeSQL, code[:])
-	one(b, new(roster.LoginID), &opened, readID[roster.LoginID], useSQL, code[:], now, token[:], l.Device, l.Since, l.SeenAt, l.Expires)
-	one(b, &c, &found, readCode, peekSQL, code[:])
-	switch err := s.send(ctx, b); {
-	case err != nil:
-		return access.Code{}, err
-	case !found:
-		return access.Code{}, notFound()
-	case !opened:
-		return c, gone()
+	err := s.behind(ctx, enterByCodeSQL, code[:], func(tx pgx.Tx) error {
+		id, err := row(ctx, tx, readID[roster.LoginID], useSQL, code[:], now, token[:], l.Device, l.Since, l.SeenAt, l.Expires)
+		if err != nil {
+			return err
+		}
+		if c, err = row(ctx, tx, readCode, peekSQL, code[:]); err != nil {
+			return err
+		}
+		return s.notice(ctx, tx, c.Club, id)
+	})
+	if fault.KindOf(err) == fault.NotFound {
+		if c, err = s.Peek(ctx, code); err == nil {
+			err = gone()
+		}
 	}
-	return c, nil
+	return c, err
 }
 
 const (

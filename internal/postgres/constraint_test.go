@@ -133,9 +133,25 @@ func TestRowsThatCannotBe(t *testing.T) {
 		}
 		return "insert into recording (" + strings.TrimSuffix(columns, ",") + ") select " + strings.TrimSuffix(values, ",") + " from recording"
 	}
+	passkey := func(column, value string) string {
+		columns := "club_id, coach_id, credential_id, public_key, sign_count, backup_eligible, backed_up, transports, site, name, created_at"
+		values := strings.Replace(columns+",", " "+column+",", " "+value+",", 1)
+		if column != "credential_id" {
+			values = strings.Replace(values, "credential_id,", "'another'::bytea,", 1)
+		}
+		return "insert into passkey (" + columns + ") select " + strings.TrimSuffix(values, ",") + " from passkey"
+	}
 	measurement := func(kind string, bpm int, stages, talk string) string {
 		return fmt.Sprintf(`insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, stage_bpm, stage_talk, at)
 			values (%d, %d, 'another-key', '2026-04-01', '%s', %d, %s, %s, '2026-04-01Z')`, c.ID, a.ID, kind, bpm, stages, talk)
+	}
+	look := func(on, what, last, times string) string {
+		return fmt.Sprintf(`insert into look (club_id, athlete_id, coach_id, on_date, what, first_at, last_at, times)
+			values (%d, %d, %d, %s, %s, '2026-04-01Z', %s, %s)`, c.ID, a.ID, c.Coach, on, what, last, times)
+	}
+	handed := func(columns, values string) string {
+		return fmt.Sprintf(`insert into health_check (club_id, athlete_id, form, begun_at, handed_at, handed_on, %s)
+			values (%d, %d, 1, '2026-04-01T08:00Z', '2026-04-01T09:00Z', '2026-04-01', %s)`, columns, c.ID, a.ID, values)
 	}
 	tried := map[string]bool{}
 	for _, k := range []struct{ code, constraint, sql string }{
@@ -153,6 +169,15 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{null, "", "update athlete set phase_since = null"},
 		{unique, "athlete_key_once", `insert into athlete (club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on)
 			select club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on from athlete`},
+		{check, "coach_role", "update coach set owner = true, deputy = true"},
+		{check, "coach_left", "update coach set left_at = now(), owner = false, password = ''"}, // the address is still there
+		{check, "coach_left", "update coach set left_at = now(), email = null, owner = false, password = 'phc'"},
+		{check, "coach_left", "update coach set left_at = now(), email = null, password = ''"}, // still an owner
+		{check, "coach_left", "update coach set left_at = now(), email = null, password = '', owner = false, deputy = true"},
+		{check, "coach_left", "update coach set email = null"},
+		{check, "athlete_handed", "update athlete set handed_at = now(), handed_by = null"},
+		{check, "athlete_handed", fmt.Sprintf("update athlete set handed_at = now(), handed_by = %d, coach_id = null", c.Coach)},
+		{check, "login_claimed_at", "update login set claimed_at = now()"},
 		{check, "coach_email", fmt.Sprintf("insert into coach (club_id, name, email) values (%d, 'x', 'X@example.org')", c.ID)},
 		{check, "coach_email", fmt.Sprintf("insert into coach (club_id, name, email) values (%d, 'x', '@example.org')", c.ID)},
 		{unique, "coach_email_once", fmt.Sprintf("insert into coach (club_id, name, email) select %d, 'x', email from coach", c.ID)},
@@ -195,6 +220,8 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "session_pain", odd("pain_score, pain_morning", "'{3}', '{3}'")},
 		{check, "pain_site", odd("pain_site, pain_score, pain_morning", "'{}', '{}', '{}'")},
 		{check, "leave_to", "update leave set last_day = first_day - 1"},
+		{check, "leave_kind", fmt.Sprintf("insert into leave (club_id, athlete_id, key, first_day, kind) values (%d, %d, 'another-key', '2026-01-01', 'tired')", c.ID, a.ID)},
+		{check, "leave_injured_before", "update leave set injured_before = first_day"},
 		{check, "leave_why", fmt.Sprintf("insert into leave (club_id, athlete_id, key, first_day, why) values (%d, %d, 'another-key', '2026-01-01', repeat('x', 81))", c.ID, a.ID)},
 		{unique, "leave_key_once", "insert into leave (club_id, athlete_id, key, first_day) select club_id, athlete_id, key, first_day from leave"},
 		{check, "note_text", fmt.Sprintf("insert into note (club_id, athlete_id, key, coach_id, at, text) values (%d, %d, 'another-key', %d, now(), '')", c.ID, a.ID, c.Coach)},
@@ -217,6 +244,20 @@ func TestRowsThatCannotBe(t *testing.T) {
 			c.ID, value[[]byte](t, b, "select hash from code where club_id = 0"), a.ID)},
 		{check, "login_device", fmt.Sprintf("insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), %d, repeat('x', 201), now(), now(), now() + interval '1 day')", c.ID, c.Coach)},
 		{check, "attempt_club_id", fmt.Sprintf("insert into attempt (club_id, key, at) values (%d, decode(repeat('ab', 32), 'hex'), now())", c.ID)},
+		{check, "passkey_credential_id", passkey("credential_id", "''::bytea")},
+		{check, "passkey_credential_id", passkey("credential_id", "convert_to(repeat('x', 1024), 'UTF8')")},
+		{check, "passkey_public_key", passkey("public_key", "''::bytea")},
+		{check, "passkey_public_key", passkey("public_key", "convert_to(repeat('x', 4097), 'UTF8')")},
+		{check, "passkey_sign_count", passkey("sign_count", "-1")},
+		{check, "passkey_sign_count", passkey("sign_count", "4294967296")},
+		{check, "passkey_transports", passkey("transports", "array['pigeon']")},
+		{check, "passkey_transports", passkey("transports", "array['usb','usb','usb','usb','usb','usb','usb']")},
+		{check, "passkey_site", passkey("site", "''")},
+		{check, "passkey_site", passkey("site", "repeat('x', 254)")},
+		{check, "passkey_backed_up", passkey("backed_up", "true")},
+		{check, "name", passkey("name", "''")},
+		{unique, "passkey_credential_id_once", passkey("credential_id", "credential_id")},
+		{check, "ceremony_club_id", fmt.Sprintf("insert into ceremony (club_id, hash, until_at) values (%d, decode(repeat('ab', 32), 'hex'), now())", c.ID)},
 		{check, "athlete_max_formula", "update athlete set max_formula = 'guess'"},
 		{check, "recording_digest", recording("digest", "'short'")},
 		{check, "recording_format", recording("format", "'song'")},
@@ -258,6 +299,61 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "measurement_stages", measurement("talk_test", 120, "array_fill(120, array[21])", "array_fill('chat'::text, array[21])")},
 		{check, "measurement_stages", measurement("resting", 60, "'{120}'", "'{chat}'")},
 		{unique, "measurement_key_once", "insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, at) select club_id, athlete_id, key, on_date, 'resting', 60, at from measurement"},
+		{check, "club_keep_months", "update club set keep_months = 0"},
+		{check, "club_keep_months", "update club set keep_months = 121"},
+		{check, "look_what", look("'2026-04-01'", "'roster'", "'2026-04-01Z'", "1")},
+		{check, "look_times", look("'2026-04-01'", "'page'", "'2026-04-01Z'", "0")},
+		{check, "look_last_at", look("'2026-04-01'", "'page'", "'2026-03-31Z'", "1")},
+		{check, "athlete_arrival", "update athlete set arrival = 'near'"},
+		{check, "athlete_arrival", "update athlete set arrival = ''"},
+		{check, "athlete_available", "update athlete set available = -1"},
+		{check, "athlete_available", "update athlete set available = 1 << 21"},
+		{check, "consent_kind", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%d, %d, 'all', 1, '2026-01-01', now())", c.ID, a.ID)},
+		{check, "consent_text_version", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%d, %d, 'adult', 0, '2026-01-01', now())", c.ID, a.ID)},
+		{check, "consent_guardian", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%d, %d, 'guardian', 1, '2026-01-01', now())", c.ID, a.ID)},
+		{check, "consent_guardian", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at, guardian) values (%d, %d, 'adult', 1, '2026-01-01', now(), 'Bo')", c.ID, a.ID)},
+		{check, "consent_guardian", fmt.Sprintf("insert into consent (club_id, athlete_id, kind, text_version, on_date, at, guardian) values (%d, %d, 'guardian', 1, '2026-01-01', now(), repeat('x', 81))", c.ID, a.ID)},
+		{check, "consent_withdrawn_at", "update consent set withdrawn_at = at - interval '1 s'"},
+		{unique, "consent_stands", "insert into consent (club_id, athlete_id, kind, text_version, on_date, at) select club_id, athlete_id, kind, text_version, on_date, at from consent"},
+		{check, "health_check_form", "update health_check set form = 0"},
+		{check, "health_check_answers", "update health_check set answers = '[]'"},
+		{check, "health_check_answers", "update health_check set answers = jsonb_build_object('w', repeat('x', 65536))"},
+		{check, "health_check_sections", "update health_check set sections = array_fill('x'::text, array[21])"},
+		{check, "health_check_sections", "update health_check set sections = '{null}'"},
+		{check, "health_check_source", "update health_check set source = 'guess'"},
+		{check, "health_check_by_coach", "update health_check set by_coach = null"},
+		{check, "health_check_by_coach", "update health_check set source = 'phone'"},
+		{check, "health_check_asked", "update health_check set source = 'paper'"},
+		{check, "health_check_asked", handed("source, asked_on, asked_by", "'phone', '2026-04-01', 'Mara'")},
+		{check, "health_check_asked", handed("source, by_coach, asked_on", fmt.Sprintf("'paper', %d, '2026-04-01'", c.Coach))},
+		{check, "health_check_asked", handed("source, by_coach, asked_on, asked_by", fmt.Sprintf("'paper', %d, '2026-04-01', ''", c.Coach))},
+		{check, "health_check_paper", handed("source, by_coach, asked_on, asked_by, answers", fmt.Sprintf(`'paper', %d, '2026-04-01', 'Mara', '{"active": ["no"]}'`, c.Coach))},
+		{check, "health_check_handed", "update health_check set handed_on = null"},
+		{check, "health_check_handed", "update health_check set handed_at = begun_at - interval '1 s'"},
+		{check, "health_check_why", "update health_check set why = array_fill('x'::text, array[41])"},
+		{check, "health_check_why", "update health_check set why = '{null}'"},
+		{check, "health_check_advised", "update health_check set advised = false"},
+		{check, "health_check_advised", "update health_check set why = '{}'"},
+		{check, "health_check_advised", "update health_check set handed_at = null, handed_on = null, seen_at = null, seen_by = null"},
+		{check, "health_check_seen", "update health_check set seen_by = null"},
+		{check, "health_check_seen", "update health_check set handed_at = null, handed_on = null, advised = false, why = '{}'"},
+		{unique, "health_check_draft", fmt.Sprintf("insert into health_check (club_id, athlete_id, form, source, begun_at) select %d, %d, 1, 'phone', now() from generate_series(1, 2)", c.ID, a.ID)},
+		{check, "clearance_given_by", fmt.Sprintf("insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) select %d, min(decision_id), %d, '2026-01-01', '' from decision", c.ID, a.ID)},
+		{check, "note", fmt.Sprintf("insert into clearance (club_id, decision_id, athlete_id, given_on, given_by, limits) select %d, min(decision_id), %d, '2026-01-01', 'x', repeat('x', 2001) from decision", c.ID, a.ID)},
+		{unique, "clearance_pkey", "insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) select club_id, decision_id, athlete_id, given_on, given_by from clearance"},
+		{check, "letter_kind", letterTo("song", "1", "null", "null")},
+		{check, "letter_address", letterTo("way_in", "null", "null", "'nobody'")},
+		{check, "letter_address", letterTo("coach_invitation", "null", "null", "repeat('x', 250) || '@y.org'")},
+		{check, "letter_to", letterTo("way_in", "null", "null", "null")},
+		{check, "letter_to", letterTo("way_in", "null", "null", "'ana@example.org'")},
+		{check, "letter_to", letterTo("way_in", "1", "1", "null")},
+		{check, "letter_to", letterTo("invitation", "1", "null", "null")},
+		{check, "letter_to", letterTo("coach_invitation", "null", "1", "null")},
+		{check, "letter_to", letterTo("new_device", "1", "null", "null")},
+		{check, "letter_dropped_for", "update letter set dropped_at = now(), dropped_for = 'a whim'"},
+		{check, "letter_ended", "update letter set sent_at = now(), dropped_at = now(), dropped_for = 'late'"},
+		{check, "letter_ended", "update letter set dropped_at = now()"},
+		{unique, "letter_key_once", "insert into letter (club_id, key, kind, athlete_id, by_coach, made_at) select club_id, key, kind, athlete_id, by_coach, made_at from letter"},
 		{check, "change", fmt.Sprintf("insert into audit (club_id, change) values (%d, 'Ana has a sore shin')", c.ID)},
 		{check, "audit_actor", fmt.Sprintf("insert into audit (club_id, coach_id, athlete_id, change) values (%d, 1, 1, 'x.y')", c.ID)},
 	} {
@@ -274,11 +370,29 @@ func TestRowsThatCannotBe(t *testing.T) {
 	refused(t, err, check, "a club below the doorstep")
 	_, err = inClub(t, conn, 0, "insert into attempt (key, at) values ('short', now())")
 	refused(t, err, check, "no hash")
-	tried["club_id"], tried["attempt_key"] = true, true
+	_, err = inClub(t, conn, 0, "insert into ceremony (hash, until_at) values ('short', now())")
+	refused(t, err, check, "no hash")
+	tried["club_id"], tried["attempt_key"], tried["ceremony_hash"] = true, true, true
+	for _, k := range [][2]string{ // the program itself never writes a tally
+		{"tally_year", "year = 1999"}, {"tally_counts", "erased = 0"}, {"tally_counts", "reached = erased + 1"}, {"tally_counts", "sessions = -1"},
+	} {
+		_, err := b.admin.Exec(t.Context(), "update tally set "+k[1])
+		var answer *pgconn.PgError
+		require.ErrorAs(t, err, &answer, k[1])
+		require.Equal(t, k[0], answer.ConstraintName, k[1])
+		tried[k[0]] = true
+	}
 	for _, name := range value[[]string](t, b, `select array_agg(distinct conname::text) from pg_constraint
 		where connamespace = 'public'::regnamespace and contype in ('c', 'u') and conrelid <> coalesce(to_regclass('schema_migrations'), 0)`) {
 		require.True(t, tried[name], "nobody tries to break %s", name)
 	}
+}
+
+// letterTo is the statement that writes a letter of the kind to a coach, an athlete or
+// an address.
+func letterTo(kind, coach, athlete, address string) string {
+	return fmt.Sprintf(`insert into letter (club_id, key, kind, coach_id, athlete_id, address, made_at) values (current_club(), 'forged-key', '%s', %s, %s, %s, now())`,
+		kind, coach, athlete, address)
 }
 
 func TestWhatTheLookBackSearchesForCannotBeForged(t *testing.T) {

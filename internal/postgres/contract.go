@@ -6,7 +6,10 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/internal/privacy"
 )
 
 // What the use cases ask, kept by one store.
@@ -16,5 +19,8 @@ var (
 	_ entry.Store   = (*Store)(nil)
 	_ decide.Store  = (*Store)(nil)
 	_ heart.Store   = (*Store)(nil)
+	_ join.Store    = (*Store)(nil)
 	_ morning.Store = (*Store)(nil)
+	_ privacy.Store = (*Store)(nil)
+	_ post.Store    = (*Store)(nil)
 )

@@ -32,6 +32,7 @@ type Options struct {
 	StatementTimeout time.Duration    // after which the server gives a statement up; 0: DefaultStatementTimeout
 	Now              func() time.Time // the clock; must be given
 	Tracer           pgx.QueryTracer  // sees every statement; nil: nobody does
+	Errands          Errands          // takes on what is to be done after a change; nil: nobody does, and no mail is sent
 
 	dial pgconn.DialFunc // how connections are made, for tests that count round trips
 }
@@ -39,14 +40,16 @@ type Options struct {
 // DB is a pool of connections, each of which works as a role that row security
 // binds.
 type DB struct {
-	pool *pgxpool.Pool
-	now  func() time.Time
+	pool    *pgxpool.Pool
+	now     func() time.Time
+	errands Errands
 }
 
 // Store is everything that use cases ask of the database.
 type Store struct {
-	pool *pgxpool.Pool
-	now  func() time.Time
+	pool    *pgxpool.Pool
+	now     func() time.Time
+	errands Errands // nil: nobody runs any
 }
 
 // Open makes the pool and one connection, to be sure that it works. The URL is
@@ -65,7 +68,7 @@ func Open(ctx context.Context, url string, o Options) (*DB, error) {
 	if err != nil {
 		return nil, translate(err)
 	}
-	db := &DB{pool: pool, now: o.Now}
+	db := &DB{pool: pool, now: o.Now, errands: o.Errands}
 	if err := db.Ping(ctx); err != nil {
 		pool.Close()
 		return nil, err
@@ -98,7 +101,10 @@ func (o Options) apply(config *pgxpool.Config) {
 func (db *DB) Close() { db.pool.Close() }
 
 // Store is what use cases ask.
-func (db *DB) Store() *Store { return &Store{pool: db.pool, now: db.now} }
+func (db *DB) Store() *Store { return &Store{pool: db.pool, now: db.now, errands: db.errands} }
+
+// Pool is the connections themselves, for those who run the errands.
+func (db *DB) Pool() *pgxpool.Pool { return db.pool }
 
 // Ping asks whether the database answers; fault.Unavailable when it does not.
 func (db *DB) Ping(ctx context.Context) error { return translate(db.pool.Ping(ctx)) }

@@ -239,7 +239,7 @@ func TestNothingHalfStored(t *testing.T) {
 	require.Error(t, err)
 	_, err = b.Keep(t.Context(), c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
 	require.Error(t, err)
-	_, err = b.Add(t.Context(), c.Actor, a, b.key())
+	_, err = b.Add(t.Context(), c.Actor, a, roster.HealthCheck{}, b.key())
 	require.Error(t, err)
 	require.Zero(t, value[int](t, b, "select (select count(*) from session)::int + (select count(*) from decision)::int"))
 	require.Equal(t, 1, value[int](t, b, "select count(*)::int from athlete"))

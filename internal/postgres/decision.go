@@ -17,26 +17,31 @@ const (
   d.before_cleared_on, d.before_cleared_at, d.before_injured_on, d.after_pathway_id, d.after_phase, d.after_phase_since,
   d.after_last_passed, d.after_held, d.after_held_since, d.after_cleared_on, d.after_cleared_at, d.after_injured_on`
 
-	newestOfOneSQL = `select ` + decisionColumns + `, null::text
+	// clearanceColumns come after them, where what was cleared is read as well.
+	clearanceColumns = `, l.given_on, l.given_by, l.limits`
+	clearanceJoin    = ` left join clearance l on l.club_id = d.club_id and l.decision_id = d.decision_id`
+	withoutClearance = `, null::date, null::text, null::text`
+
+	newestOfOneSQL = `select ` + decisionColumns + withoutClearance + `, null::text
 from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id
 where d.club_id = $1 and d.athlete_id = $2 and d.undone_at is null order by d.decision_id desc limit 1`
 
-	newestOfAllSQL = `select ` + decisionColumns + `, null::text
+	newestOfAllSQL = `select ` + decisionColumns + withoutClearance + `, null::text
 from athlete a cross join lateral (
   select * from decision x where x.club_id = $1 and x.athlete_id = a.athlete_id and x.undone_at is null
   order by x.decision_id desc limit 1) d
 join coach c on c.club_id = $1 and c.coach_id = d.coach_id
 where a.club_id = $1 and a.left_at is null`
 
-	decisionSQL = `select ` + decisionColumns + `, d.verdict::text
-from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id
+	decisionSQL = `select ` + decisionColumns + clearanceColumns + `, d.verdict::text
+from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id` + clearanceJoin + `
 where d.club_id = $1 and d.decision_id = $2`
 
-	decisionsSQL = `select ` + decisionColumns + `, d.verdict::text
-from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id
+	decisionsSQL = `select ` + decisionColumns + clearanceColumns + `, d.verdict::text
+from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id` + clearanceJoin + `
 where d.club_id = $1 and d.athlete_id = $2 order by d.decision_id desc`
 
-	recentSQL = `select ` + decisionColumns + `, null::text
+	recentSQL = `select ` + decisionColumns + withoutClearance + `, null::text
 from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id
 where d.club_id = $1 and d.at >= $2 and d.undone_at is null order by d.at desc, d.decision_id desc`
 )
@@ -46,11 +51,16 @@ func readDecision(c *cells) roster.Decision {
 		Athlete: roster.AthleteID(c.integer()), ID: roster.DecisionID(c.integer()), Coach: roster.CoachID(c.integer()), By: c.text(),
 		At: c.instant(), AsOf: c.date(), Choice: roster.Choice(c.text()), To: c.text(), Reason: c.text(), Word: c.text(),
 		Proposal: c.text(), Key: roster.Key(c.text()), UndoneAt: c.instant(), Before: readStanding(c), After: readStanding(c),
+		Clearance: readClearance(c),
 	}
 	if verdict := c.next(); verdict != nil {
 		d.Verdict = append([]byte(nil), verdict...)
 	}
 	return d
+}
+
+func readClearance(c *cells) roster.Clearance {
+	return roster.Clearance{GivenOn: c.date(), GivenBy: c.text(), Limits: c.text()}
 }
 
 // Decision is one decision of the club, or fault.NotFound.
@@ -92,6 +102,25 @@ with changed as (
 ), ` + audited("decision.keep") + `
 select id from changed`
 
+const (
+	clearSQL = `insert into clearance (club_id, decision_id, athlete_id, given_on, given_by, limits) values ($1, $2, $3, $4, $5, $6)`
+
+	// newestClearanceSQL is the newest one whose decision stands.
+	newestClearanceSQL = `select l.given_on, l.given_by, l.limits
+from clearance l join decision d on d.club_id = l.club_id and d.decision_id = l.decision_id
+where l.club_id = $1 and l.athlete_id = $2 and d.undone_at is null order by l.decision_id desc limit 1`
+)
+
+// clearDecision keeps what was said by whoever cleared somebody, with the decision.
+func clearDecision(ctx context.Context, tx pgx.Tx, club roster.ClubID, id roster.DecisionID, d *roster.Decision) error {
+	l := &d.Clearance
+	if *l == (roster.Clearance{}) {
+		return nil
+	}
+	_, err := tx.Exec(ctx, clearSQL, club, id, d.Athlete, dateOrNull(l.GivenOn), l.GivenBy, l.Limits)
+	return err
+}
+
 const standSQL = `
 update athlete set pathway_id = $3, phase = $4, phase_since = $5, last_passed = $6, held = $7, held_since = $8, cleared_on = $9,
   cleared_at = $10, injured_on = $11, coach_word = $12, version = version + 1
@@ -117,6 +146,9 @@ func (s *Store) Keep(ctx context.Context, who roster.Actor, d roster.Decision, v
 			d.Proposal, string(d.Verdict), word)
 		values = append(append(values, standingValues(&d.Before)...), standingValues(&d.After)...)
 		if id, err = row(ctx, tx, readID[roster.DecisionID], keepSQL, values...); err != nil {
+			return err
+		}
+		if err := clearDecision(ctx, tx, who.Club, id, &d); err != nil {
 			return err
 		}
 		if d.Word != "" {

@@ -76,9 +76,9 @@ from reach r cross join lateral (
 	filesSQL    = reachSQL + `a.left_at is null` + reachedSQL
 	fileSQL     = reachSQL + `a.athlete_id = $3` + reachedSQL
 	presentSQL  = `select ` + athleteColumns + ` from athlete a where a.club_id = $1 and a.left_at is null order by a.name collate "und-x-icu", a.athlete_id`
-	allLeaveSQL = `select l.leave_id, l.athlete_id, l.first_day, l.last_day, l.why from leave l
+	allLeaveSQL = `select ` + leaveColumns + ` from leave l
 where l.club_id = $1 order by l.athlete_id, l.first_day, l.leave_id`
-	ownLeaveSQL = `select l.leave_id, l.athlete_id, l.first_day, l.last_day, l.why from leave l
+	ownLeaveSQL = `select ` + leaveColumns + ` from leave l
 where l.club_id = $1 and l.athlete_id = $2 order by l.first_day, l.leave_id`
 )
 
@@ -106,11 +106,17 @@ func (s *Store) File(ctx context.Context, club roster.ClubID, athlete roster.Ath
 	b.Queue(fileSQL, int64(club), asked.UTC(), int64(athlete)).Query(f.sessions)
 	b.Queue(ownLeaveSQL, int64(club), int64(athlete)).Query(f.leave)
 	b.Queue(newestOfOneSQL, int64(club), int64(athlete)).Query(f.newest)
+	var cleared roster.Clearance
+	var isCleared bool
+	one(b, &cleared, &isCleared, readClearance, newestClearanceSQL, int64(club), int64(athlete))
 	if err := s.send(ctx, b); err != nil {
 		return roster.File{}, err
 	}
 	if len(f.files) == 0 {
 		return roster.File{}, notFound()
+	}
+	if isCleared {
+		f.files[0].Cleared = &cleared
 	}
 	return f.files[0], nil
 }
@@ -192,7 +198,7 @@ func (f *filing) leave(rows pgx.Rows) error {
 	all, err := collect(rows, readLeave)
 	for i := range all {
 		if to := f.of(all[i].Athlete); to != nil {
-			to.Leave = append(to.Leave, all[i].Span)
+			to.Leave = append(to.Leave, all[i])
 		}
 	}
 	return err

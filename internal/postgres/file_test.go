@@ -26,7 +26,7 @@ func TestFilesAreTheFileOfEach(t *testing.T) {
 	left := b.athlete(t, c, "Left")
 	b.log(t, c, b.session(left, 3))
 	require.NoError(t, b.Leave(t.Context(), c.Actor, left.ID, noon))
-	_, err := b.AddLeave(t.Context(), c.Actor, roster.Leave{Athlete: mine.ID, Span: day.Span{From: today}}, b.key())
+	id, err := b.AddLeave(t.Context(), c.Actor, roster.Leave{Athlete: mine.ID, Kind: roster.Ill, Span: day.Span{From: today}}, b.key())
 	require.NoError(t, err)
 	for _, name := range []string{"Žofia", "Émile", "zoe", "Adam"} {
 		b.athlete(t, c, name)
@@ -39,12 +39,18 @@ func TestFilesAreTheFileOfEach(t *testing.T) {
 		names = append(names, f.Athlete.Name)
 		own, err := b.File(t.Context(), c.ID, f.Athlete.ID, today)
 		require.NoError(t, err)
+		if f.Athlete.Name == "Ana of Harbour" {
+			require.Equal(t, &roster.Clearance{GivenOn: today, GivenBy: "Dr Aune", Limits: "Nothing uphill."}, own.Cleared)
+			own.Cleared = nil // read for one athlete only
+		}
 		require.Equal(t, own, f)
 	}
 	require.Equal(t, []string{
 		"Adam", "Ana of Harbour", "Athlete 000", "Athlete 001", "Athlete 002", "Athlete 003", "Athlete 004", "Athlete 005", "Émile", "zoe", "Žofia",
 	}, names, "by name as people sort them; who left is not there")
-	require.Equal(t, []day.Span{{From: today - 30, To: today - 28}, {From: today}}, files[1].Leave)
+	require.Len(t, files[1].Leave, 2)
+	require.Equal(t, day.Span{From: today - 30, To: today - 28}, files[1].Leave[0].Span)
+	require.Equal(t, roster.Leave{ID: id, Athlete: mine.ID, Kind: roster.Ill, Span: day.Span{From: today}}, files[1].Leave[1])
 
 	gone, err := b.File(t.Context(), c.ID, left.ID, today)
 	require.NoError(t, err)

@@ -13,6 +13,8 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -24,7 +26,7 @@ func (b *bench) tables(t *testing.T) []string {
 	require.NoError(t, err)
 	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	require.NoError(t, err)
-	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement"})
+	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement", "look", "erasure", "tally", "consent", "health_check", "clearance", "passkey", "ceremony"})
 	return tables
 }
 
@@ -73,11 +75,19 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	require.NoError(t, err)
 	_, err = b.Keep(ctx, c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
 	require.NoError(t, err)
+	b.comeIn(t, c, a)
 	_, err = b.Open(ctx, b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: "Firefox", Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
 	require.NoError(t, err)
 	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))
+	require.NoError(t, b.Write(ctx, c.Actor, post.Invitation, a.ID, "", b.key()))
 	_, err = b.Tried(ctx, b.hash(), noon, noon)
 	require.NoError(t, err)
+	require.NoError(t, b.Look(ctx, c.ID, c.Coach, a.ID, privacy.Page, today, noon))
+	require.NoError(t, b.AskErasure(ctx, roster.Actor{Club: c.ID, Athlete: a.ID}, a.ID, noon))
+	require.NoError(t, b.Erase(ctx, c.Actor, b.athlete(t, c, "Gone from "+c.Name).ID, 2026))
+	_, err = b.AddPasskey(ctx, c.Actor, b.passkey(c))
+	require.NoError(t, err)
+	require.NoError(t, b.BeginCeremony(ctx, b.hash(), noon, noon.Add(time.Minute)))
 	return a
 }
 
@@ -116,7 +126,7 @@ func TestNothingOfAnotherClubIsSeenOrTouched(t *testing.T) {
 	b, ours, theirs := two(t)
 	conn := b.hostile(t)
 	for _, table := range b.tables(t) {
-		if table == "attempt" {
+		if onDoorstep(table) {
 			continue // on the doorstep
 		}
 		others := value[int](t, b, "select count(*)::int from "+table+" where club_id = $1", theirs.ID)
@@ -160,9 +170,18 @@ func TestNothingIsPutIntoAnotherClub(t *testing.T) {
 			values (%[1]d, decode(repeat('ab', 32), 'hex'), %[2]d, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z')`,
 		"insert into code (club_id, hash, purpose, athlete_id, expires_at) values (%[1]d, decode(repeat('ab', 32), 'hex'), 'athlete', %[2]d, '2027-01-01Z')",
 		"insert into audit (club_id, change) values (%[1]d, 'club.found')",
+		"insert into consent (club_id, athlete_id, kind, text_version, on_date, at) values (%[1]d, %[2]d, 'adult', 1, '2026-01-01', '2026-01-01Z')",
+		"insert into health_check (club_id, athlete_id, form, source, begun_at) values (%[1]d, %[2]d, 1, 'phone', '2026-01-01Z')",
+		"insert into clearance (club_id, decision_id, athlete_id, given_on, given_by) values (%[1]d, 1, %[2]d, '2026-01-01', 'x')",
 		`insert into recording (club_id, athlete_id, session_id, digest, format, body, reading, rules, read_at, added_at)
 			values (%[1]d, %[2]d, 1, decode(repeat('ab', 32), 'hex'), 'fit', 'x', '{}', 1, '2026-04-01Z', '2026-04-01Z')`,
+		`insert into passkey (club_id, coach_id, credential_id, public_key, sign_count, backup_eligible, backed_up, transports, site, name, created_at)
+			values (%[1]d, 1, 'forged', 'forged', 0, false, false, '{}', 'localhost', 'x', '2026-04-01Z')`,
+		"insert into letter (club_id, key, kind, athlete_id, by_coach, made_at) values (%[1]d, 'forged-key', 'invitation', %[2]d, 1, '2026-01-01Z')",
 		"insert into measurement (club_id, athlete_id, key, on_date, kind, bpm, at) values (%[1]d, %[2]d, 'forged-key', '2026-01-01', 'resting', 60, '2026-01-01Z')",
+		"insert into look (club_id, athlete_id, coach_id, on_date, what, first_at, last_at, times) values (%[1]d, %[2]d, 1, '2026-01-01', 'page', '2026-01-01Z', '2026-01-01Z', 1)",
+		"insert into erasure (club_id, athlete_id, asked_at) values (%[1]d, %[2]d, '2026-01-01Z')",
+		"insert into tally (club_id, year, erased, sessions, run_minutes, reached) values (%[1]d, 2026, 1, 0, 0, 0)",
 	} {
 		sql = fmt.Sprintf(sql, theirs.ID, athlete)
 		_, err := inClub(t, conn, ours.ID, sql)
@@ -184,6 +203,12 @@ func TestARowCannotPointIntoAnotherClub(t *testing.T) {
 	refused(t, err, foreignKeyViolation, "another club's pathway")
 	_, err = inClub(t, conn, ours.ID, "insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) values ($1, decode(repeat('ab', 32), 'hex'), $2, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z')", ours.ID, theirs.Coach)
 	refused(t, err, foreignKeyViolation, "a login for another club's coach")
+	_, err = inClub(t, conn, ours.ID, `insert into passkey (club_id, coach_id, credential_id, public_key, sign_count, backup_eligible, backed_up, transports, site, name, created_at)
+		values ($1, $2, 'forged', 'forged', 0, false, false, '{}', 'localhost', 'x', '2026-04-01Z')`, ours.ID, theirs.Coach)
+	refused(t, err, foreignKeyViolation, "a passkey of another club's coach")
+	_, err = inClub(t, conn, ours.ID, "insert into login (club_id, token, coach_id, passkey_id, device, since, seen_at, expires_at) select $1, decode(repeat('ab', 32), 'hex'), $2, $3, 'x', '2026-01-01Z', '2026-01-01Z', '2027-01-01Z'",
+		ours.ID, ours.Coach, value[int64](t, b, "select passkey_id from passkey where club_id = $1", theirs.ID))
+	refused(t, err, foreignKeyViolation, "a login opened by another club's passkey")
 }
 
 func TestForgedSettings(t *testing.T) {
@@ -224,10 +249,17 @@ func TestTheProgramsRoleMayDoNoMoreThanItNeeds(t *testing.T) {
 		"set role halfhour", "set role halfhour_door", "set session authorization halfhour", "alter role halfhour_app bypassrls",
 		"set session_replication_role = replica", "alter function door_any() owner to halfhour_app", "create extension dblink",
 		"select change from audit", "update audit set change = 'x.y'", "delete from audit", "delete from athlete", "delete from club",
-		"update club set name = 'x'", "update pathway set name = 'x'", "delete from phase", "delete from decision", "update decision set reason = 'x'",
-		"update coach set email = 'x@example.org'", "update coach set owner = true", "delete from login", "update login set coach_id = 1",
-		"delete from code", "update code set purpose = 'coach'", "update note set text = 'x'", "delete from note",
+		"update club set demo = true", "update pathway set name = 'x'", "delete from phase", "delete from decision", "update decision set reason = 'x'",
+		"update coach set name = 'x'", "delete from coach", "update login set new_device = true", "delete from login", "update login set coach_id = 1",
+		"delete from passkey", "update passkey set public_key = 'x'", "update passkey set credential_id = 'x'", "update passkey set coach_id = 1",
+		"update passkey set site = 'x'", "update passkey set backup_eligible = true", "update passkey set name = 'x'", "update login set passkey_id = null",
+		"update ceremony set until_at = now()", "delete from code", "update code set purpose = 'coach'", "update note set text = 'x'", "delete from note",
 		"update recording set body = 'x'", "update recording set session_id = 1", "update measurement set bpm = 100", "update measurement set on_date = '2020-01-01'",
+		"update look set what = 'page'", "delete from look", "update erasure set asked_at = '2020-01-01Z'", "update tally set erased = 1", "delete from tally",
+		"update note set private = true", "set role halfhour_keeper", "alter function keeper_erase(bigint, integer) owner to halfhour_app",
+		"update letter set address = 'thief@example.org'", "update letter set athlete_id = 1", "update letter set kind = 'way_in'",
+		"create table river.loot (x int)", "drop table river.river_job", "alter table river.river_job add x int", "update river.river_migration set version = 1",
+		"reindex table river.river_job", "truncate river.river_job",
 		"copy athlete to program 'cat'", "select pg_read_file('/etc/passwd')", "select lo_import('/etc/passwd')",
 		"update schema_migrations set version = 1",
 	} {
@@ -248,10 +280,15 @@ func TestADoorTellsANumberForASecretAndNothingElse(t *testing.T) {
 	require.Equal(t, int64(ours.ID), valuesOf[int64](t, conn, "select door_email($1)", email)[0])
 	for _, sql := range []string{
 		"select door_email('%')", "select door_email('')", "select door_email(null)", `select door_email(''' or true --')`,
-		"select door_token('')", "select door_token(null)", `select door_token('\x00')`, "select door_code('')", "select door_code(null)",
+		"select p.club_id from (select 1) x left join door_people('%') p on true", "select p.club_id from (select 1) x left join door_people('') p on true",
+		"select p.club_id from (select 1) x left join door_people(null) p on true", "select door_token('')", "select door_token(null)", `select door_token('\x00')`, "select door_code('')", "select door_code(null)",
+		"select door_passkey('')", "select door_passkey(null)", `select door_passkey('\x00')`, "select door_passkey('%')",
 	} {
 		require.Equal(t, []*int64{nil}, valuesOf[*int64](t, conn, sql), sql)
 	}
+	credential := value[[]byte](t, b, "select credential_id from passkey where club_id = $1", ours.ID)
+	require.Equal(t, int64(ours.ID), valuesOf[int64](t, conn, "select door_passkey($1)", credential)[0])
+	require.Equal(t, []*int64{nil}, valuesOf[*int64](t, conn, "select door_passkey($1)", credential[:len(credential)-1]), "a part of it is nothing")
 	// Whatever the caller puts into the search path, the doors read the true tables.
 	_, err := conn.Exec(t.Context(), `create temp table coach (club_id bigint, email text); insert into coach values (999, 'trap');
 		create temp table club (club_id bigint); set search_path = pg_temp, public`)
@@ -265,14 +302,15 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	b := open(t)
 	functions := value[[]string](t, b, `select array_agg(p.proname::text order by p.proname::text) from pg_proc p
 		where p.pronamespace = 'public'::regnamespace and p.prosecdef`)
-	require.Equal(t, []string{"door_any", "door_code", "door_email", "door_token"}, functions)
+	require.Equal(t, []string{"door_any", "door_clubs", "door_code", "door_email", "door_passkey", "door_people", "door_token", "keeper_erase", "keeper_lines"}, functions)
 	for _, f := range functions {
-		require.Equal(t, "halfhour_door", value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
+		first, _, _ := strings.Cut(f, "_")
+		require.Equal(t, "halfhour_"+first, value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
 		require.Equal(t, []string{"search_path=public, pg_temp"}, value[[]string](t, b, "select proconfig from pg_proc where proname = $1", f), f)
 		require.False(t, value[bool](t, b, "select has_function_privilege('public', oid, 'execute') from pg_proc where proname = $1", f), f)
 	}
 	columns := value[[]string](t, b, `select array_agg(table_name || '.' || column_name order by table_name || '.' || column_name) from information_schema.column_privileges
 		where grantee = 'halfhour_door'`)
-	require.Equal(t, []string{"club.club_id", "coach.club_id", "coach.email", "code.club_id", "code.hash", "login.club_id", "login.token"}, columns)
+	require.Equal(t, []string{"athlete.athlete_id", "athlete.club_id", "athlete.email", "athlete.left_at", "club.club_id", "coach.club_id", "coach.coach_id", "coach.email", "code.club_id", "code.hash", "login.club_id", "login.token", "passkey.club_id", "passkey.credential_id"}, columns)
 	require.False(t, value[bool](t, b, "select has_schema_privilege('halfhour_door', 'public', 'create')"))
 }

@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"os"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -15,6 +16,7 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/pgtest"
@@ -47,6 +49,30 @@ type bench struct {
 	url    *pgtest.DB
 	admin  *pgx.Conn // whom row security does not bind
 	number atomic.Int64
+	work   *handedOn
+}
+
+// handedOn is whoever runs errands in these tests: it writes down what it was handed,
+// also in a transaction that is rolled back.
+type handedOn struct {
+	mu      sync.Mutex
+	fails   error
+	letters []roster.LetterID
+	people  [][]post.Person
+}
+
+func (h *handedOn) Letter(_ context.Context, _ pgx.Tx, _ roster.ClubID, id roster.LetterID) error {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.letters = append(h.letters, id)
+	return h.fails
+}
+
+func (h *handedOn) WaysIn(_ context.Context, _ pgx.Tx, people []post.Person) error {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.people = append(h.people, people)
+	return h.fails
 }
 
 // club is a club with its owner.
@@ -60,13 +86,14 @@ type club struct {
 func open(t testing.TB) *bench {
 	t.Helper()
 	url := pgtest.New(t)
-	db, err := Open(t.Context(), url.AppURL, Options{Now: func() time.Time { return noon }})
+	work := &handedOn{}
+	db, err := Open(t.Context(), url.AppURL, Options{Now: func() time.Time { return noon }, Errands: work})
 	require.NoError(t, err)
 	t.Cleanup(db.Close)
 	admin, err := pgx.Connect(t.Context(), url.SuperuserURL)
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = admin.Close(context.Background()) })
-	return &bench{Store: db.Store(), db: db, url: url, admin: admin}
+	return &bench{Store: db.Store(), db: db, url: url, admin: admin, work: work}
 }
 
 // key is a key nobody had before.
@@ -95,10 +122,10 @@ func (b *bench) club(t testing.TB, name string) club {
 func (b *bench) athlete(t testing.TB, c club, name string) roster.Athlete {
 	t.Helper()
 	a := roster.Athlete{
-		Club: c.ID, Name: name, Zone: "Europe/Lisbon", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - 60,
+		Club: c.ID, Name: name, Zone: "Europe/Lisbon", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - 60, Arrival: roster.Here,
 		Standing: roster.Standing{Pathway: c.Pathway, Phase: "L3", PhaseSince: today - 8, LastPassed: "L2"},
 	}
-	id, err := b.Add(t.Context(), c.Actor, a, b.key())
+	id, err := b.Add(t.Context(), c.Actor, a, roster.HealthCheck{}, b.key())
 	require.NoError(t, err)
 	a, err = b.Athlete(t.Context(), c.ID, id)
 	require.NoError(t, err)

@@ -91,9 +91,12 @@ select id from changed`
 
 // Measure stores a measurement; the same key again gives the ID of then.
 func (s *Store) Measure(ctx context.Context, who roster.Actor, m roster.Measurement) (roster.MeasurementID, error) {
+	return once[roster.MeasurementID](ctx, s, who.Club, measureSQL, measureValues(who, &m), measurementOfKeySQL, who.Club, m.Athlete, string(m.Key))
+}
+
+func measureValues(who roster.Actor, m *roster.Measurement) []any {
 	values := args(who, m.Athlete, string(m.Key), dateOrNull(m.On), string(m.Kind), narrow(int(m.BPM)))
-	values = append(append(values, stageValues(m.Stages)...), m.At, int64(m.ByCoach))
-	return once[roster.MeasurementID](ctx, s, who.Club, measureSQL, values, measurementOfKeySQL, who.Club, m.Athlete, string(m.Key))
+	return append(append(values, stageValues(m.Stages)...), m.At, int64(m.ByCoach))
 }
 
 // Unmeasure takes one back; fault.NotFound where it is not there.

@@ -130,7 +130,7 @@ func TestWhatIsAddedTwiceIsThereOnce(t *testing.T) {
 		"athlete where name = 'Bo'": func() error {
 			bo := a
 			bo.Name = "Bo"
-			_, err := b.Add(t.Context(), c.Actor, bo, key)
+			_, err := b.Add(t.Context(), c.Actor, bo, roster.HealthCheck{}, key)
 			return err
 		},
 		"leave": func() error {

@@ -15,8 +15,9 @@ import (
 // The roles belong to the whole server, not to one database: several databases
 // share them.
 const (
-	appRole  = "halfhour_app"  // as which the program works
-	doorRole = "halfhour_door" // which owns the functions that find a club for a secret
+	appRole    = "halfhour_app"    // as which the program works
+	doorRole   = "halfhour_door"   // which owns the functions that find a club for a secret
+	keeperRole = "halfhour_keeper" // which owns those that erase somebody and read audit lines
 )
 
 // oldestServer is the oldest PostgreSQL that the migrations run on.
@@ -32,12 +33,15 @@ do $$ begin
   if not exists (select from pg_roles where rolname = 'halfhour_door') then
     create role halfhour_door nologin nosuperuser nobypassrls nocreatedb nocreaterole;
   end if;
+  if not exists (select from pg_roles where rolname = 'halfhour_keeper') then
+    create role halfhour_keeper nologin nosuperuser nobypassrls nocreatedb nocreaterole;
+  end if;
 exception when duplicate_object or unique_violation then null;
 end $$`
 
 // mightySQL finds out whether a role that was there already may do too much.
 const mightySQL = `
-select exists (select from pg_roles where rolname in ('halfhour_app', 'halfhour_door') and (rolsuper or rolbypassrls))`
+select exists (select from pg_roles where rolname in ('halfhour_app', 'halfhour_door', 'halfhour_keeper') and (rolsuper or rolbypassrls))`
 
 // membersSQL lets whoever takes the migrations become the roles: to hand the
 // functions over, and to work as halfhour_app. From PostgreSQL 16 on, making a
@@ -53,25 +57,29 @@ begin
   if not pg_has_role(current_user, 'halfhour_door', kind) then
     execute format('grant halfhour_door to %I', current_user);
   end if;
+  if not pg_has_role(current_user, 'halfhour_keeper', kind) then
+    execute format('grant halfhour_keeper to %I', current_user);
+  end if;
 end $$`
 
-// ownersSQL gives the doors back to their owner, where a restored backup left
-// them with whoever restored it.
+// ownersSQL gives the functions that may more than the program back to their
+// owners, where a restored backup left them with whoever restored it.
 const ownersSQL = `
 do $$
 declare
-  f regprocedure;
+  f record;
 begin
-  for f in select p.oid from pg_proc p where p.pronamespace = 'public'::regnamespace and p.proname like 'door\_%'
-    and p.proowner <> 'halfhour_door'::regrole
+  for f in select p.oid::regprocedure as what, r.rolname from pg_proc p
+    join pg_roles r on r.rolname = 'halfhour_' || split_part(p.proname, '_', 1) and r.rolname in ('halfhour_door', 'halfhour_keeper')
+    where p.pronamespace = 'public'::regnamespace and p.prosecdef and p.proowner <> r.oid
   loop
-    grant create on schema public to halfhour_door;
-    execute format('alter function %s owner to halfhour_door', f);
-    revoke create on schema public from halfhour_door;
+    execute format('grant create on schema public to %I', f.rolname);
+    execute format('alter function %s owner to %I', f.what, f.rolname);
+    execute format('revoke create on schema public from %I', f.rolname);
   end loop;
 end $$`
 
-// prepareRoles makes sure that both roles are there and that the user may become
+// prepareRoles makes sure that the roles are there and that the user may become
 // them.
 func prepareRoles(ctx context.Context, conn *pgx.Conn) error {
 	var version int
@@ -89,7 +97,7 @@ func prepareRoles(ctx context.Context, conn *pgx.Conn) error {
 		return translate(err)
 	}
 	if mighty {
-		return fmt.Errorf("the role %s or %s may pass row security; take that away: ALTER ROLE … NOSUPERUSER NOBYPASSRLS", appRole, doorRole)
+		return fmt.Errorf("the role %s, %s or %s may pass row security; take that away: ALTER ROLE … NOSUPERUSER NOBYPASSRLS", appRole, doorRole, keeperRole)
 	}
 	return explainRole(patiently(ctx, conn, membersSQL))
 }
@@ -123,7 +131,7 @@ func explainRole(err error) error {
 	switch refused.Code {
 	case "42501": // insufficient_privilege
 		return say("The database's user lacks a right. An administrator of the database can give it: CREATE ROLE " + appRole +
-			" LOGIN; CREATE ROLE " + doorRole + "; GRANT " + appRole + ", " + doorRole + " TO the user.")
+			" LOGIN; CREATE ROLE " + doorRole + "; CREATE ROLE " + keeperRole + "; GRANT " + appRole + ", " + doorRole + ", " + keeperRole + " TO the user.")
 	case "22023", "42704": // invalid_parameter_value, undefined_object: no such role
 		return say("The database has not been prepared: the role " + appRole + " is missing. Run: halfhour migrate up")
 	}

@@ -50,18 +50,28 @@ from pg_class s where s.relnamespace = 'public'::regnamespace and s.relkind = 'S
       p.qual), '' order by p.policyname) from pg_policies p where p.schemaname = 'public' and p.tablename = c.relname),
   (select string_agg(format(E'grant %s on %s to %s;\n', g.rights, c.relname, g.grantee), '' order by g.grantee) from (
     select grantee, string_agg(lower(privilege_type), ', ' order by privilege_type) as rights from information_schema.table_privileges
-    where table_schema = 'public' and table_name = c.relname and grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door') group by grantee) g),
+    where table_schema = 'public' and table_name = c.relname and grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door', 'halfhour_keeper') group by grantee) g),
   (select string_agg(format(E'grant %s (%s) on %s to %s;\n', g.privilege, g.names, c.relname, g.grantee), '' order by g.grantee, g.privilege) from (
     select p.grantee, lower(p.privilege_type) as privilege, string_agg(p.column_name, ', ' order by p.column_name) as names
     from information_schema.column_privileges p
-    where p.table_schema = 'public' and p.table_name = c.relname and p.grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door')
+    where p.table_schema = 'public' and p.table_name = c.relname and p.grantee in ('PUBLIC', 'halfhour_app', 'halfhour_door', 'halfhour_keeper')
       and not exists (select from information_schema.table_privileges t where t.table_schema = 'public' and t.table_name = p.table_name
         and t.grantee = p.grantee and t.privilege_type = p.privilege_type) group by 1, 2) g))
 from pg_class c where c.relnamespace = 'public'::regnamespace and c.relkind = 'r' and c.relname <> 'schema_migrations' order by c.relname`
 
 	functionsOfSchemaSQL = `select replace(rtrim(pg_get_functiondef(p.oid), E'\n'), 'CREATE OR REPLACE', 'create') || E';\n'
-  || case when p.proowner = 'halfhour_door'::regrole then format(E'alter function %s owner to halfhour_door;\n', p.oid::regprocedure) else '' end
+  || case when p.proowner in ('halfhour_door'::regrole, 'halfhour_keeper'::regrole) then format(E'alter function %s owner to %s;\n', p.oid::regprocedure, p.proowner::regrole) else '' end
 from pg_proc p where p.pronamespace = 'public'::regnamespace order by p.proname`
+
+	// River's tables are its own affair; what the program may do with them is ours.
+	jobsOfSchemaSQL = `select E'-- The tables of River, which its own migrations explain.\ncreate schema river;\n' || (
+  select string_agg(format(E'grant %s on schema river to %s;\n', lower(g.privilege_type), g.grantee::regrole), '' order by g.privilege_type)
+  from aclexplode(n.nspacl) g where g.grantee <> n.nspowner and g.grantee <> 0) || (
+  select string_agg(format(E'create table river.%s;\n', c.relname) || coalesce((
+    select string_agg(format(E'grant %s on river.%s to %s;\n', lower(g.privilege_type), c.relname, g.grantee::regrole), '' order by g.privilege_type)
+    from aclexplode(c.relacl) g where g.grantee <> c.relowner), ''), '' order by c.relname)
+  from pg_class c where c.relnamespace = n.oid and c.relkind in ('r', 'p'))
+from pg_namespace n where n.nspname = 'river'`
 )
 
 // schema is the text of everything the migrations make.
@@ -69,7 +79,7 @@ func schema(t *testing.T, b *bench) string {
 	t.Helper()
 	var text strings.Builder
 	text.WriteString(schemaHead)
-	for _, sql := range []string{domainsOfSchemaSQL, sequencesOfSchemaSQL, tablesOfSchemaSQL, functionsOfSchemaSQL} {
+	for _, sql := range []string{domainsOfSchemaSQL, sequencesOfSchemaSQL, tablesOfSchemaSQL, functionsOfSchemaSQL, jobsOfSchemaSQL} {
 		text.WriteString(strings.Join(valuesOf[string](t, b.admin, sql), "\n"))
 		text.WriteString("\n")
 	}

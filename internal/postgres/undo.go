@@ -10,7 +10,7 @@ import (
 )
 
 const (
-	decidedSQL = `select ` + decisionColumns + `, null::text, d.before_word, exists (select from decision n
+	decidedSQL = `select ` + decisionColumns + withoutClearance + `, null::text, d.before_word, exists (select from decision n
   where n.club_id = d.club_id and n.athlete_id = d.athlete_id and n.decision_id > d.decision_id and n.undone_at is null)
 from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id
 where d.club_id = $1 and d.decision_id = $2`
@@ -67,21 +67,4 @@ func (s *Store) Undo(ctx context.Context, who roster.Actor, id roster.DecisionID
 		}
 		return stand(ctx, tx, who.Club, a.ID, &d.Before, word)
 	})
-}
-
-// row is the one row of a statement inside a transaction, or fault.NotFound.
-func row[T any](ctx context.Context, tx pgx.Tx, read func(*cells) T, sql string, args ...any) (T, error) {
-	var none T
-	rows, err := tx.Query(ctx, sql, args...)
-	if err != nil {
-		return none, translate(err)
-	}
-	all, err := collect(rows, read)
-	switch {
-	case err != nil:
-		return none, translate(err)
-	case len(all) == 0:
-		return none, notFound()
-	}
-	return all[0], nil
 }

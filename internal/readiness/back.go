@@ -5,6 +5,10 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 )
 
+// restartDays is how many days without running lead to the first phase and a fresh
+// health check (rule 9.4).
+const restartDays = 56
+
 // gap is a time without running (rule 9.4).
 type gap struct {
 	days   int
@@ -71,13 +75,13 @@ func (c *chart) backTo(g gap) (to pathway.Rung, check bool) {
 	if c.injured() {
 		return min(c.rung, 0), true
 	}
-	check = g.days >= 56
+	check = g.days >= restartDays
 	if g.days < 14 || g.before == nil {
 		return c.rung, check
 	}
 	base := c.phaseOf(g.before)
 	switch {
-	case g.days >= 56:
+	case g.days >= restartDays:
 		to = 0
 	case g.days >= 28:
 		to = min(c.Pathway.StageStart(base), base.Below(2))

@@ -102,7 +102,7 @@ func (e *evidence) tellBack() string {
 	if e.gap.ended != nil {
 		said += " before " + weekdayOf(e.gap.ended)
 	}
-	if e.gap.days >= 56 {
+	if e.gap.days >= restartDays {
 		return said + ": begin at the first phase again, with a fresh health check."
 	}
 	return said + ": what was gained last has gone again; begin lower."

@@ -2,9 +2,11 @@ package readiness_test
 
 import (
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 )
@@ -64,4 +66,54 @@ func TestWalksThatAreNotJudged(t *testing.T) {
 	}}
 	require.Empty(t, readiness.Walks(&s, true), "after nothing run, not walked, after a walk")
 	require.Empty(t, readiness.Walks(&readiness.Session{Breath: readiness.Early}, true), "told without blocks")
+}
+
+// What the verdict says of rule 9.4: how long, whether a fresh health check is asked
+// for and since when, and whether a step back waits for the coach.
+func TestTheWayBack(t *testing.T) {
+	lisbon, err := time.LoadLocation("Europe/Lisbon")
+	require.NoError(t, err)
+	asked := day.On(2026, time.April, 14)
+	for _, k := range []struct {
+		why              string
+		phase            string
+		runs             []int // days ago
+		injured, clear   int   // days ago; 0: none
+		days             int
+		hurt, check, due bool
+		from             int // days ago, with check
+	}{
+		{why: "thirteen days", phase: "L3", runs: []int{13}, days: 13},
+		{why: "fourteen", phase: "L3", runs: []int{14}, days: 14, due: true},
+		{why: "55", phase: "L3", runs: []int{55}, days: 55, due: true},
+		{why: "56", phase: "L3", runs: []int{56}, days: 56, check: true, due: true},
+		{why: "60, begun again yesterday", phase: "L3", runs: []int{61, 1}, days: 60, check: true, due: true, from: 5},
+		{why: "60, put back already", phase: "B1", runs: []int{60}, days: 60, check: true, from: 4},
+		{why: "injured", phase: "L3", runs: []int{5}, injured: 4, days: 5, hurt: true, check: true, due: true, from: 4},
+		{why: "injured and cleared", phase: "L3", runs: []int{5}, injured: 4, clear: 1, days: 5},
+		{why: "injured, put back already", phase: "B1", runs: []int{5}, injured: 4, days: 5, hurt: true, check: true, from: 4},
+		{why: "never ran", phase: "L3", days: 0},
+	} {
+		h := readiness.History{AsOf: asked, Place: lisbon, Pathway: pathway.Default(), Phase: k.phase, PhaseSince: asked - 90}
+		for _, ago := range k.runs {
+			date := asked - day.Date(ago)
+			h.Sessions = append(h.Sessions, readiness.Session{
+				StartedAt: date.Start(lisbon).Add(7 * time.Hour), Date: date, Kind: readiness.Planned, Phase: "L3",
+				Blocks: []readiness.Block{{Kind: pathway.Run, Planned: 120, Done: 120}},
+			})
+		}
+		if k.injured > 0 {
+			h.InjuredOn = asked - day.Date(k.injured)
+		}
+		if k.clear > 0 {
+			h.ClearedOn = asked - day.Date(k.clear)
+		}
+		want := readiness.WayBack{Days: k.days, Injured: k.hurt, Check: k.check, Due: k.due}
+		if k.check {
+			want.Since = asked - day.Date(k.from)
+		}
+		v := readiness.Assess(&h)
+		require.Equal(t, want, v.WayBack(), k.why)
+	}
+	require.Zero(t, (&readiness.Verdict{}).WayBack(), "of somebody whose phase is not on the pathway")
 }

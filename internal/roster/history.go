@@ -12,8 +12,9 @@ import (
 type File struct {
 	Athlete  Athlete
 	Sessions []Session
-	Leave    []day.Span
-	Newest   *Decision // the newest decision that stands, without its Verdict; nil: none yet
+	Leave    []Leave
+	Newest   *Decision  // the newest decision that stands, without its Verdict and its Clearance; nil: none yet
+	Cleared  *Clearance // the newest that stands; nil: none, or many athletes were read together
 }
 
 // Place is the athlete's time zone, UTC where the name is not known.
@@ -46,6 +47,6 @@ func (f *File) HistoryIn(p *pathway.Pathway, asked day.Date, place *time.Locatio
 		Pathway: p, Phase: a.Phase, PhaseSince: a.PhaseSince, LastPassed: a.LastPassed,
 		SessionsAWeek: a.SessionsAWeek,
 		ClearedOn:     a.ClearedOn, ClearedAt: a.ClearedAt, InjuredOn: a.InjuredOn,
-		Leave: f.Leave, Sessions: sessions,
+		Leave: f.spans(), Sessions: sessions,
 	}
 }

@@ -21,6 +21,8 @@ type (
 	PathwayID  int64 // one version of a pathway; an edit makes a new one
 	DecisionID int64
 	LoginID    int64
+	PasskeyID  int64
+	LetterID   int64
 	LeaveID    int64
 	NoteID     int64
 )
@@ -35,15 +37,21 @@ type Club struct {
 	Name string
 	Zone string // IANA name; the day of the coach's morning
 	Demo bool   // holds invented athletes only
+
+	Minors  bool // takes people under 18 with a guardian's consent
+	OwnOnly bool // coaches see only their own athletes and those of nobody; owners see all
 }
 
-// Coach is somebody who decides. An owner may also invite coaches.
+// Coach is somebody who decides. An owner may also invite coaches, and is never a
+// deputy. A deputy helps with the training: sees the roster, logs sessions, writes
+// notes and decides what is proposed, and sees no answers about health.
 type Coach struct {
-	ID    CoachID
-	Club  ClubID
-	Name  string
-	Email string // lower case
-	Owner bool
+	ID     CoachID
+	Club   ClubID
+	Name   string
+	Email  string // lower case
+	Owner  bool
+	Deputy bool
 }
 
 // Held says that running is stopped by a coach's decision.
@@ -74,6 +82,7 @@ type Standing struct {
 type Athlete struct {
 	ID            AthleteID
 	Club          ClubID
+	Coach         CoachID // whose athlete it is; 0: everybody's
 	Name          string
 	Email         string // may be empty
 	BirthYear     int    // 0: not told
@@ -82,10 +91,15 @@ type Athlete struct {
 	HeartUsable   bool
 	Formula       intensity.Formula // of the predicted maximum (rule 4.2)
 	Standing
-	CoachWord string    // the coach's last words to the athlete; may be empty
-	JoinedOn  day.Date  // on the athlete's date
-	LeftAt    time.Time // zero: still here
-	Version   int       // counts changes, so that two coaches do not overwrite each other
+	Arrival      Arrival
+	ArrivalSince day.Date  // since when Arrival holds, on the athlete's date
+	CheckSince   day.Date  // since when handed-in answers about health wait for a coach's look; zero: none do
+	Available    Available // when the athlete can train
+	CoachWord    string    // the coach's last words to the athlete; may be empty
+	JoinedOn     day.Date  // on the athlete's date
+	LeftAt       time.Time // zero: still here
+	MailRefused  time.Time // when a mail server refused mail to Email; zero: none did
+	Version      int       // counts changes, so that two coaches do not overwrite each other
 }
 
 // Session is a session as it is kept: what was done, and how it came here.
@@ -101,14 +115,6 @@ type Session struct {
 	Version   int       // counts corrections
 }
 
-// Leave is a time away, both dates included; To of zero is not over yet.
-type Leave struct {
-	ID      LeaveID
-	Athlete AthleteID
-	day.Span
-	Why string // holiday, illness, …; may be empty
-}
-
 // Note is a coach's note about an athlete, for coaches.
 type Note struct {
 	ID      NoteID
@@ -117,6 +123,7 @@ type Note struct {
 	By      string // the coach's name
 	At      time.Time
 	Text    string
+	Private bool // not for deputies
 }
 
 // Choice is what a coach decided.
@@ -153,6 +160,8 @@ type Decision struct {
 	After    Standing
 	Key      Key
 	UndoneAt time.Time // zero: it stands
+
+	Clearance Clearance // of a choice that ends a referral; else zero
 }
 
 // Shelf is a pathway as it is kept: one version of it.
@@ -163,11 +172,13 @@ type Shelf struct {
 	pathway.Pathway
 }
 
-// Actor is who makes a change, for the audit line.
+// Actor is who makes a change, for the audit line, and what the actor may.
 type Actor struct {
 	Club    ClubID
 	Coach   CoachID   // 0 unless a coach acts
 	Athlete AthleteID // 0 unless an athlete acts
+	Deputy  bool      // the coach is a deputy
+	OwnOnly bool      // the coach sees only own athletes and those of nobody
 }
 
 // Limits of what is taken in.

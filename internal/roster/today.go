@@ -15,9 +15,3 @@ const eastmost = 14 * time.Hour
 // Latest is the latest date that anybody on earth has at the instant. Asking a
 // store up to it leaves out nothing of today, whatever the athlete's zone is.
 func Latest(now time.Time) day.Date { return day.Of(now.Add(eastmost), time.UTC) }
-
-// For says whether the actor may act for the athlete: the athlete, or a coach of
-// the club (which keeps a store to its own athletes).
-func (w Actor) For(athlete AthleteID) bool {
-	return w.Club != 0 && athlete != 0 && (w.Coach != 0 || w.Athlete == athlete)
-}

@@ -152,6 +152,9 @@ func CommonSigns() []Sign {
 	}
 }
 
+// Efforts are the words at the marks of the scale of effort, from 0 to 10.
+func Efforts() []string { return efforts[:] }
+
 // block is the name of a field of the i-th block, such as blocks[2].done_min.
 func block(i int, what string) string { return "blocks[" + strconv.Itoa(i) + "]." + what }
 

@@ -23,6 +23,8 @@ type Athlete struct {
 	Sites     []part.Site
 	Stays     []Stay
 	Heart     Ceiling // zero: not shown
+	Health    Health  // zero: not shown
+	Coming    *Coming // is not here yet: nothing is decided; nil: is here
 	Arrival   string  // how soon thirty minutes may come, as a range; empty: not told
 	Figures   []Figure
 	Decisions []Decided
@@ -30,7 +32,9 @@ type Athlete struct {
 	NoteForm  NoteForm
 	Leave     Leave
 	Access    Access
-	EditHref  string
+	EditHref  string // empty: not for deputies
+	KeptHref  string // what is kept of the athlete; empty: not for this coach
+	Hand      HandOver
 	LeaveClub Confirm  // zero where the athlete has left
 	Return    Confirm  // zero where the athlete is here
 	Rules     []string // "7", "10.1": behind the verdict
@@ -48,6 +52,10 @@ type Decision struct {
 	To       []part.Option // phases to begin with, where a choice lets the coach pick; sent as to
 	ToValue  string
 	Reason   string
+	Clears   bool   // recording a clearance is among the choices
+	GivenOn  string // of a clearance: 2026-04-14
+	GivenBy  string
+	Limits   string
 	Word     string // to the athlete
 	Errors   part.Errors
 	Settled  string // "You decided this morning: move up. Undo on top." where nothing is asked; may be empty
@@ -118,14 +126,19 @@ type Decided struct {
 }
 
 // Note is a coach's note.
-type Note struct{ When, By, Text string }
+type Note struct {
+	When, By, Text string
+	Private        bool // not for deputies
+}
 
-// NoteForm adds a note. Fields: text, key.
+// NoteForm adds a note. Fields: text, private, key.
 type NoteForm struct {
-	Action string
-	Key    string
-	Text   string
-	Errors part.Errors
+	Action  string
+	Key     string
+	Text    string
+	Private bool
+	Plain   bool // a deputy's: none of it is private
+	Errors  part.Errors
 }
 
 // Access is how the athlete comes in.
@@ -133,6 +146,7 @@ type Access struct {
 	LinkAction string    // makes a new link; the one before ends
 	Link       *SignLink // just made: shown this once; nil: none
 	Logins     []Login
+	Refused    string // the address mail was refused for, and when; empty: none
 }
 
 // SignLink is a one-time link just made.
@@ -141,6 +155,7 @@ type SignLink struct {
 	QR      part.QR
 	Until   string // "It works once, until 28 April."
 	For     string // whom to give it to: "Ines Okafor"
+	Mail    MailTo // sends it by mail; zero: not offered
 }
 
 // Login is one device that is signed in.
@@ -173,4 +188,11 @@ func (d Decision) picked(choice string) bool {
 func (d Decision) departs() bool {
 	return d.Proposed.Value == "" || d.Choice != "" && d.Choice != d.Proposed.Value ||
 		d.Reason != "" || d.Errors.At("reason") != "" || d.Errors.At("to") != ""
+}
+
+// clearing says whether the fields of a clearance are shown at once: where it is
+// what is proposed or picked, or something is wrong with it.
+func (d Decision) clearing() bool {
+	const cleared = "cleared"
+	return first(d.Choice, d.Proposed.Value) == cleared || d.Errors.At("given_on") != "" || d.Errors.At("given_by") != "" || d.Errors.At("limits") != ""
 }

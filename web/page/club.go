@@ -2,23 +2,30 @@ package page
 
 import "halfhour.app/halfhour/web/part"
 
-// Club is the coaches, people who left, and one's own logins and password.
+// Club is the coaches, people who left, and one's own logins, password and passkeys.
 type Club struct {
 	Desk     part.Desk
 	Name     string
 	Coaches  []Coach
-	Invite   string // action that makes an invitation; empty: not an owner
+	Settings Settings
+	Invite   string // action that makes an invitation; empty: not an owner. Field: role
+	ByMail   MailTo // sends one by mail; zero: not an owner
+	Mail     string // address of the letters that went into files; empty: there are none to see
+	Prove    string // where an owner shows first that it is him or her; empty: no need
 	Invited  *SignLink
 	Gone     []Gone
 	Logins   []Login
 	Password PasswordForm
+	Keeping  Keeping
+	Keyring  Keyring
 }
 
 // Coach is one coach of the club.
 type Coach struct {
 	Name  string
 	Email string
-	Role  string // "owner"; empty for the others
+	Role  string // "owner", "deputy"; empty for the others
+	Href  string // where an owner sees to the coach; empty: not an owner
 	You   bool
 }
 
@@ -27,7 +34,7 @@ type Gone struct {
 	Name  string
 	Href  string
 	Since string // "left on 3 April"
-	Back  string // action that takes them in again
+	Back  string // action that takes them in again; empty: not for deputies
 }
 
 // PasswordForm changes the coach's own password. Fields: current, password.

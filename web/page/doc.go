@@ -5,6 +5,7 @@
 //	AthletePage(Athlete)    one athlete in full               coach
 //	PersonPage(Person)      a new athlete, or a change        coach
 //	AddedPage(Added)        a link just made, with its code   coach
+//	ReviewPage(Review)      a newcomer's answers              coach
 //	PathwayPage(Pathway)    the phases                        coach
 //	ClubPage(Club)          coaches, who left, own logins     coach
 //	TodayPage(Today)        what is next                      athlete
@@ -12,11 +13,19 @@
 //	AfterPage(After)        what was done: new or corrected   athlete, coach
 //	StoppedPage(Stopped)    after a warning sign was logged   athlete
 //	MinePage(Mine)          own sessions                      athlete
+//	JoiningPage(Joining)    consent, questions, first walk    athlete, coach
+//	JoiningResultPage(JoiningResult) what answers come to     athlete, coach
+//	DoctorPaperPage(DoctorPaper)     to show to a doctor      athlete, coach
 //	RecordingPage(Recording) a session's heart rate           athlete, coach
 //	HeartPage(Heart)        ceiling and measurements          athlete, coach
 //	TalkTestPage(TalkTest)  the guided talk test              athlete, coach
 //	DeletePage(Delete)      asks before a session goes        athlete, coach
 //	LeavePage(AwayPage)     times away                        athlete
+//	HealthAgainPage(HealthAgain) health questions once more   athlete, coach
+//	ComingBackPage(ComingBack) after an illness or an injury  athlete, coach
+//	MePage(About)           what is kept, and who looked      athlete
+//	KeptPage(About)         the same of an athlete            coach
+//	AskErasePage(AskErase)  asks before asking to be erased   athlete
 //	SignInPage(SignIn)      e-mail and password               nobody
 //	LandingPage(Landing)    what a one-time link opens        nobody
 //	SetUpPage(SetUp)        names the club                    nobody
@@ -39,14 +48,22 @@
 // Roster, several together: choice (hidden), pick (once for every ticked row).
 //
 // Athlete, decision: pick, key (hidden), choice, to, reason, word.
-// Athlete, note: key, text. New sign-in link, end of a login, left, returned:
+// Athlete, note: key, text, private (1 when ticked). Erase: name. How long people are
+// kept: keep_months. New sign-in link, end of a login, left, returned:
 // nothing but what their Fields say.
 //
 // Person: key, version (hidden), name, email, birth_year, zone, sessions_a_week,
-// heart_off (there and 1: heart rate cannot be used), phase (new), injured_on
-// (change).
+// heart_off (there and 1: heart rate cannot be used), phase (new), answers (phone or
+// paper; new), asked_on and asked_by (new, paper), injured_on (change).
 //
-// Leave: key (hidden), from, to, why; of a time away: to (last day), or nothing
+// Joining, the consent: key, a box for each kind (keeping, health, adult,
+// guardian), guardian_name. A section: key, and its questions by their IDs, with several values
+// where several were picked. The first walk: key, talk, effort, choice (skip).
+//
+// Review, where to begin: key, version (hidden), phase, sessions_a_week, heart_off.
+// The clearance: key, version (hidden), given_on, given_by, limits.
+//
+// Leave: key (hidden), kind (away, illness, injury), from, to, why; of a time away: to (last day), or nothing
 // for never.
 //
 // After, all kinds: key, kind, version (hidden), date (2026-04-14), clock

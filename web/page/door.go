@@ -9,6 +9,7 @@ type SignIn struct {
 	Error  string // wrong password, or too many attempts
 	Next   string // hidden
 	NoClub bool   // nothing is set up yet: says where the set-up link is
+	Key    KeyAsk // zero: there are no passkeys at this address
 }
 
 // Landing is what an athlete's or a coach's one-time link opens. Only its button
@@ -43,6 +44,7 @@ type Join struct {
 	Plain    part.Plain
 	Action   string
 	Club     string
+	Deputy   bool // the invitation is one for deputies
 	Name     string
 	Email    string
 	Errors   part.Errors

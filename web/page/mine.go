@@ -21,10 +21,11 @@ type Delete struct {
 }
 
 // Leave is the times away of an athlete, on the athlete's page and on the phone.
-// Fields of the form: from, to, why, key.
+// Fields of the form: kind (away, illness or injury), from, to, why, key.
 type Leave struct {
 	Action string
 	Key    string
+	Kind   string // away unless picked otherwise
 	From   string // 2026-04-14
 	To     string
 	Why    string
@@ -36,10 +37,34 @@ type Leave struct {
 type Time struct {
 	Words string // "20 to 27 March, holiday"
 	Open  bool   // not over yet: offers the form with field to
+	Over  string // its button: "Back today", "Well again today"
 	Key   string
 	Back  string // action: the last day away; field to
 	Never string // action: takes it out again
 	Today string // 2026-04-14, filled in as the last day
+}
+
+// ComingBack is how somebody comes back after an illness or an injury.
+type ComingBack struct {
+	Phone part.Phone
+	Title string // "Coming back after being ill"
+	Lead  string
+	Steps []string // one after the other
+	Way   string   // where the sessions begin again; empty: where they were
+	Care  []string // when to ask a doctor first, and what all of it is
+	Next  part.Link
+}
+
+// kinds are the reasons for being away.
+func (l Leave) kinds() part.Choices {
+	return part.Choices{
+		Name: "kind", Label: "What is it?", Value: first(l.Kind, "away"), Error: l.Errors.At("kind"),
+		Options: []part.Option{
+			{Value: "away", Words: "Holiday, work, anything else"},
+			{Value: "illness", Words: "Ill"},
+			{Value: "injury", Words: "Injured", Hint: "The way back then begins at the first phase, and the coach looks first."},
+		},
+	}
 }
 
 // AwayPage is the phone's page for times away.

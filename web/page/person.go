@@ -14,6 +14,7 @@ type Person struct {
 	Version   string
 	Name      string
 	Email     string
+	Refused   string // that mail to it was refused, and when; empty: it was not
 	BirthYear string
 	Zone      string
 	Zones     []string // suggestions; may be empty
@@ -21,6 +22,10 @@ type Person struct {
 	HeartOff  bool     // heart rate cannot be used
 	Phase     string
 	Phases    []PhaseOption // in order; new ones only
+	Answers   string        // new: who asks the health questions: phone or paper
+	AskedOn   string        // new, paper: 2026-04-14
+	AskedBy   string        // new, paper
+	Today     string        // the latest day AskedOn can have
 	InjuredOn string        // 2026-04-14
 	Errors    part.Errors
 	Mistakes  []part.Mistake
@@ -84,4 +89,12 @@ func listOf(zones []string) string {
 		return ""
 	}
 	return "zones"
+}
+
+// emailHint says what the address is for, and whether it works.
+func (v Person) emailHint() string {
+	if v.Refused != "" {
+		return v.Refused + " Not needed for signing in."
+	}
+	return "Not needed for signing in."
 }

@@ -6,17 +6,45 @@ import "halfhour.app/halfhour/web/part"
 // who is away.
 type Roster struct {
 	Desk     part.Desk
-	Lead     string // "Four people need a decision from you. Twenty-two are going steadily."
-	Sub      string // "Three have not logged anything for a week."; may be empty
-	Find     string // the name searched for; empty: everybody is shown
-	Found    string // "3 of 300 names hold “an”."; empty: nothing was searched
+	News     News
+	Whose    Whose
+	Lead     string   // "Four people need a decision from you. Twenty-two are going steadily."
+	Sub      string   // "Three have not logged anything for a week."; may be empty
+	Find     string   // the name searched for; empty: everybody is shown
+	Found    string   // "3 of 300 names hold “an”."; empty: nothing was searched
+	Asked    []Ending // who asked to be erased
+	Coming   []Coming // who is coming in, the coach's turn first
 	Together []Together
 	Decide   []Decide
 	Steady   []Steady
 	Quiet    []Quiet
 	Away     []Away
-	NewHref  string // the form for a new athlete
+	NewHref  string // the form for a new athlete; empty: not for deputies
 	Begin    bool   // the club has no athletes yet: says how to begin
+}
+
+// Whose is the choice between the coach's own athletes and all. The zero value is
+// no choice: there is nothing to choose.
+type Whose struct {
+	Mine string // address of the own ones
+	All  string // address of all
+	Own  bool   // the own ones are shown
+}
+
+// here is the address of what is shown.
+func (w Whose) here() string {
+	if w.Own {
+		return w.Mine
+	}
+	return part.RosterAt
+}
+
+// value is how forms remember the choice.
+func (w Whose) value() string {
+	if w.Own {
+		return "mine"
+	}
+	return ""
 }
 
 // Together settles the rows of Decide with the same proposal in one go. Its form

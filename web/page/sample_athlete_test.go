@@ -62,7 +62,7 @@ func portrait() page.Athlete {
 		Notes:    []page.Note{{When: "2 April", By: "Mara Lund", Text: "Old left ankle sprain (2019).\nPrefers grass."}},
 		NoteForm: page.NoteForm{Action: "/athletes/1/notes", Key: "KJH3K4J5HB"},
 		Leave: page.Leave{Action: "/athletes/1/leave", Key: "KJH3K4J5HC", Times: []page.Time{
-			{Words: "from 10 April, holiday", Open: true, Back: "/athletes/1/leave/2/back", Never: "/athletes/1/leave/2/never", Today: "2026-04-14", Key: "KJH3K4J5HD"},
+			{Words: "from 10 April, holiday", Open: true, Over: "Back today", Back: "/athletes/1/leave/2/back", Never: "/athletes/1/leave/2/never", Today: "2026-04-14", Key: "KJH3K4J5HD"},
 			{Words: "20 to 27 February, a cold", Never: "/athletes/1/leave/1/never"},
 		}},
 		Access: page.Access{LinkAction: "/athletes/1/link", Logins: []page.Login{

@@ -140,6 +140,16 @@ func deleting() page.Delete {
 }
 
 func away() page.AwayPage {
-	return page.AwayPage{Phone: part.Phone{Title: "Away", Back: "/today"}, Leave: page.Leave{Action: "/away", Key: "KJH3K4J5HG", From: "2026-04-14", Errors: part.Errors{"to": "the last day is before the first"}, To: "2026-04-12",
-		Times: []page.Time{{Words: "from 10 April, holiday", Open: true, Back: "/away/2/back", Never: "/away/2/never", Today: "2026-04-14", Key: "KJH3K4J5HH"}}}}
+	return page.AwayPage{Phone: part.Phone{Title: "Away", Back: "/today"}, Leave: page.Leave{Action: "/away", Key: "KJH3K4J5HG", Kind: "illness", From: "2026-04-14", Errors: part.Errors{"to": "the last day is before the first"}, To: "2026-04-12",
+		Times: []page.Time{{Words: "from 10 April, holiday", Open: true, Over: "Back today", Back: "/away/2/back", Never: "/away/2/never", Today: "2026-04-14", Key: "KJH3K4J5HH"}}}}
+}
+
+func comingBack() page.ComingBack {
+	return page.ComingBack{
+		Phone: part.Phone{Title: "Coming back", At: part.TodayAt, Loads: []string{part.JoinStyle}}, Title: "Coming back after an injury", Lead: "First walking without pain, then your coach's look, then the first phase.",
+		Steps: []string{"Walk: half an hour on the flat without pain, during it and the next morning, on two days.", "Begin at the first phase."},
+		Way:   "After an injury the way back begins at the first phase: walk 15 minutes. Your coach confirms it.",
+		Care:  []string{"A sore spot on one bone, or pain at night: no running until somebody qualified has looked at it.", "This is common practice, with no trial behind it."},
+		Next:  part.Link{Href: "/today", Words: "To Today"},
+	}
 }

@@ -29,6 +29,8 @@ func gallery() map[string]templ.Component {
 		"added":           page.AddedPage(page.Added{Desk: desk("A new athlete", part.NoSection), Title: "Ines Okafor is in. Here is the way for her phone.", Link: *link("Ines Okafor"), Href: "/athletes/1", More: "/athletes/new"}),
 		"pathway":         page.PathwayPage(pathwayView()),
 		"club":            page.ClubPage(club()),
+		"club-proof":      page.ClubPage(stale()),
+		"club-address":    page.ClubPage(numbered()),
 		"today":           page.TodayPage(today()),
 		"today-morning":   page.TodayPage(hurting()),
 		"today-paused":    page.TodayPage(stopped()),
@@ -43,7 +45,9 @@ func gallery() map[string]templ.Component {
 		"mine":            page.MinePage(mine()),
 		"delete":          page.DeletePage(deleting()),
 		"leave":           page.LeavePage(away()),
+		"coming-back":     page.ComingBackPage(comingBack()),
 		"sign-in":         page.SignInPage(page.SignIn{Plain: part.Plain{Title: "Sign in"}, Email: "mara@example.org", Error: "E-mail and password do not go together.", Next: "/roster"}),
+		"sign-in-key":     page.SignInPage(page.SignIn{Plain: part.Plain{Title: "Sign in"}, Next: "/roster", Key: page.KeyAsk{Site: "run.example.org", Ask: "/sign-in/passkey/ask", Action: "/sign-in/passkey"}}),
 		"sign-in-no-club": page.SignInPage(page.SignIn{Plain: part.Plain{Title: "Sign in"}, NoClub: true}),
 		"landing":         page.LandingPage(page.Landing{Plain: part.Plain{Title: "Sign in"}, Name: "Ines Okafor", Club: "Riverside Beginners", Action: "/in/abc", Key: "KJH3K4J5HJ"}),
 		"landing-coach":   page.LandingPage(page.Landing{Plain: part.Plain{Title: "Sign in"}, Name: "Mara Lund", Club: "Riverside Beginners", Action: "/in/abc", Key: "KJH3K4J5HJ", Coach: true, Errors: part.Errors{"password": "please take at least 10 characters"}}),
@@ -55,6 +59,10 @@ func gallery() map[string]templ.Component {
 			Reference: "K3J-9QF", Again: page.Again{Action: "/log", Fields: []page.Kept{{Name: "effort", Value: "4"}, {Name: "note", Value: "along the harbour"}}}}),
 	}
 	maps.Copy(pages, heartPages())
+	maps.Copy(pages, joiningPages())
+	maps.Copy(pages, aboutPages())
+	maps.Copy(pages, postPages())
+	maps.Copy(pages, rolePages())
 	return pages
 }
 
@@ -101,9 +109,43 @@ func pathwayView() page.Pathway {
 }
 
 func club() page.Club {
-	return page.Club{Desk: desk("Club", part.InClub), Name: "Riverside Beginners", Invite: "/club/invite",
+	return page.Club{Desk: desk("Club", part.InClub), Name: "Riverside Beginners", Invite: "/club/invite", Keeping: keeping(),
 		Coaches:  []page.Coach{{Name: "Mara Lund", Email: "mara@example.org", Role: "owner", You: true}, {Name: "Tomé Sá", Email: "tome@example.org"}},
 		Gone:     []page.Gone{{Name: "Luca Moretti", Href: "/athletes/12", Since: "left on 3 April", Back: "/athletes/12/return"}},
 		Logins:   []page.Login{{Device: "Firefox on Linux", Since: "since 3 March", Seen: "seen today", This: true, Action: "/logins/1/end"}, {Device: "Safari on iPhone", Since: "since 1 April", Seen: "seen on 12 April", Action: "/logins/2/end"}},
-		Password: page.PasswordForm{Action: "/club/password", Errors: part.Errors{"current": "That is not the present password."}}}
+		Password: page.PasswordForm{Action: "/club/password", Errors: part.Errors{"current": "That is not the present password."}},
+		Keyring:  keyring()}
+}
+
+// keyring is one of a fresh login: a passkey in use, one of another address, and one
+// of which there is a copy.
+func keyring() page.Keyring {
+	return page.Keyring{
+		Site: "run.example.org", Fresh: true, Name: "Firefox on Linux",
+		Keys: []page.Key{
+			{Name: "My phone", Since: "since 3 March, used today", Remove: "/club/passkeys/1/remove"},
+			{Name: "Laptop", Since: "since 1 March, never used yet", Site: "halfhour.example.net", Remove: "/club/passkeys/2/remove"},
+			{Name: "Key on the ring", Since: "since 1 March, used on 12 April", Copied: "since yesterday", Remove: "/club/passkeys/3/remove"},
+		},
+		Make: page.KeyAsk{Site: "run.example.org", Ask: "/club/passkeys/ask", Action: "/club/passkeys"},
+	}
+}
+
+// stale asks to show once more who it is, and was told a wrong password.
+func stale() page.Club {
+	v := club()
+	v.Password.Errors, v.Keyring.Fresh = nil, false
+	for i := range v.Keyring.Keys {
+		v.Keyring.Keys[i].Remove = ""
+	}
+	v.Keyring.Prove = page.ProveAsk{Action: "/club/proof", Error: "That is not the present password.",
+		Key: page.KeyAsk{Site: "run.example.org", Ask: "/club/proof/ask", Action: "/club/proof/passkey"}}
+	return v
+}
+
+// numbered is at an address where there are no passkeys.
+func numbered() page.Club {
+	v := club()
+	v.Keyring = page.Keyring{Fresh: true}
+	return v
 }

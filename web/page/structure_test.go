@@ -224,8 +224,14 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		"extra":     {render(t, page.AfterPage(extra())), "key kind ran minutes run_minutes longest_minutes effort talk hot pain pain[].site pain[].score limp signs date clock note"},
 		"strength":  {render(t, page.AfterPage(strength())), "key kind minutes effort pain pain[].site pain[].score limp signs date clock note"},
 		"roster":    {render(t, page.RosterPage(morning())), "find pick choice"},
-		"person":    {render(t, page.PersonPage(newPerson())), "key name email birth_year zone sessions_a_week heart_off phase"},
+		"paper":     {render(t, page.PersonPage(onPaper())), "key name email birth_year zone sessions_a_week heart_off phase answers asked_on asked_by"},
+		"consent":   {render(t, page.JoiningPage(consenting())), "key keeping health adult guardian guardian_name"},
+		"walk":      {render(t, page.JoiningPage(firstWalk())), "key talk effort choice"},
+		"begin":     {render(t, page.ReviewPage(review())), "key version phase sessions_a_week heart_off"},
+		"clearance": {render(t, page.ReviewPage(reviewOfClearance())), "key version given_on given_by limits"},
 		"change":    {render(t, page.PersonPage(changePerson())), "version name email birth_year zone sessions_a_week heart_off injured_on"},
+		"forgotten": {render(t, page.ForgottenPage(forgotten())), "email"},
+		"invite":    {render(t, postPages()["club-mail"]), "current password key email role name keep_months"},
 		"sign-in":   {render(t, page.SignInPage(page.SignIn{})), "email password next"},
 		"recording": {render(t, page.RecordingPage(deskRecording())), "file replace"},
 		"attach":    {render(t, page.RecordingPage(unrecorded(true))), "file anyway"},
@@ -280,4 +286,23 @@ func TestPlacesKeepWhatWasTold(t *testing.T) {
 		numbers[f.Name("score")] = true
 	}
 	require.Len(t, numbers, 17, "every place has a number of its own")
+}
+
+// What is secret is typed unseen, by hand, pasted, or by what keeps passwords.
+func TestPasswordsAreTypedUnseen(t *testing.T) {
+	secrets := 0
+	each(t, func(t *testing.T, d doc) {
+		for _, n := range d.all("input") {
+			if !strings.Contains(attr(n, "name"), "password") && attr(n, "name") != "current" {
+				require.NotEqual(t, "password", attr(n, "type"))
+				continue
+			}
+			secrets++
+			require.Equal(t, "password", attr(n, "type"))
+			require.Contains(t, []string{"current-password", "new-password"}, attr(n, "autocomplete"))
+			require.Empty(t, attr(n, "value"), "none is ever sent back")
+			require.Empty(t, attr(n, "maxlength"), "none is cut")
+		}
+	})
+	require.Greater(t, secrets, 4)
 }

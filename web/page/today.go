@@ -9,6 +9,7 @@ import (
 // Today is what an athlete's phone shows first.
 type Today struct {
 	Phone   part.Phone
+	News    News
 	Name    string      // first name
 	Day     string      // "Tuesday, session 2 of 3"
 	Big     string      // "Run 2 minutes, walk 3, six times"
@@ -16,6 +17,9 @@ type Today struct {
 	Advice  string      // how hard; may be empty
 	Rest    string      // "Next session from Thursday. Rest is part of it."; empty: today is the day
 	Stop    *Stop       // nil: may run
+	Before  *Before     // what comes before the first session; nil: nothing does
+	Limits  string      // of a clearance, in the doctor's words; empty: none
+	LimitBy string      // "Dr Aune, on 14 April"
 	Start   part.Link   // to the guided session; zero: not offered
 	Done    part.Link   // "I have done it already"; zero: not offered
 	WarmUp  string      // "Before you go, 6 minutes"; empty: none
@@ -27,7 +31,14 @@ type Today struct {
 	WeekSum string      // "1 of 3 done"
 	Moved   string      // "You moved up yesterday."; may be empty
 	Away    string      // "You are away until 20 April."; may be empty
+	Back    string      // where the way back begins after a gap; may be empty
 	Others  []part.Link // log something else, my sessions, I am away
+}
+
+// Before says what a newcomer does before anything is prescribed.
+type Before struct {
+	Words []string
+	Next  part.Link // zero: it is the coach's turn
 }
 
 // Stop says why there is no running today.

@@ -13,7 +13,9 @@ const (
 	SignOutAt = "/sign-out" // POST
 	TodayAt   = "/today"
 	MineAt    = "/sessions"
+	MeAt      = "/me"
 	GoAt      = "/go"
+	JoiningAt = "/joining"
 
 	ManifestAt = "/manifest.webmanifest"
 	WorkerAt   = "/sw.js"
@@ -49,7 +51,7 @@ type Phone struct {
 	Demo   bool
 	Back   string // address of the page before; empty: none
 	For    string // the athlete, where a coach enters something for them; empty: the athlete is signed in
-	At     string // TodayAt or MineAt where the page is one of the two
+	At     string // TodayAt, MineAt or MeAt where the page is one of them
 	Notice Notice // zero: none
 	Loads  []string
 }
@@ -60,6 +62,7 @@ type Plain struct {
 	Title  string
 	Demo   bool
 	Notice Notice
+	Loads  []string
 }
 
 // Notice says on top of a page what was just done. The zero value is none.
@@ -86,9 +89,12 @@ const (
 	HeartStyle = "heart.css"   // pages about heart rate
 	TalkScript = "talktest.js" // the guided talk test
 	GoStyle    = "go.css"      // the guided session
+	JoinStyle  = "joining.css" // joining, and the review that follows
 	GoScript   = "phone/go.js"
 	// What waits on the phone to be sent, on Today.
 	WaitingScript = "phone/today.js"
+	// Signing in with a passkey, and a coach's passkeys.
+	PasskeyScript = "passkey.js"
 )
 
 // titled is the title of a page with the product's name.

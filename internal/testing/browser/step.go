@@ -2,6 +2,7 @@ package browser
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/url"
 	"os"
@@ -40,14 +41,22 @@ func (b *Tab) Press(selector string) (status int64) {
 	return status
 }
 
-// Touch taps or clicks an element that stays on the page.
+// Touch taps or clicks an element that stays on the page. The driver may wait without
+// end for a part of a page that changed at that moment, so it looks again.
 func (b *Tab) Touch(selector string) {
 	b.t.Helper()
 	run(b, func(ctx context.Context) error {
-		if err := chromedp.Do(ctx, b.press(selector)); err != nil {
-			return fmt.Errorf("touching %s: %w", selector, err)
+		for {
+			try, end := context.WithTimeout(ctx, patience/3)
+			err := chromedp.Do(try, b.press(selector))
+			end()
+			switch {
+			case err == nil:
+				return nil
+			case ctx.Err() != nil || !errors.Is(err, context.DeadlineExceeded):
+				return fmt.Errorf("touching %s: %w", selector, err)
+			}
 		}
-		return nil
 	})
 }
 

@@ -123,11 +123,11 @@ func TestLinksThatNoLongerWork(t *testing.T) {
 	c := newClub(t, program.Options{})
 	at, link := c.add("Ines Okafor", "L1")
 	c.sql("update code set expires_at = now() - interval '1 minute' where athlete_id is not null")
-	helpful(t, visitor.New(t, c.Address).Get(link), 410, "Ask for a new one")
+	helpful(t, visitor.New(t, c.Address).Get(link), 410, "Ask your coach for a new one")
 	fresh := c.coach.Get(at).Form(`form[action$="/link"]`).Send().Attr("#address", "value")
 	require.NotEmpty(t, fresh)
 	c.phone(fresh)
-	helpful(t, visitor.New(t, c.Address).Get(fresh), 410, "Ask for a new one")
+	helpful(t, visitor.New(t, c.Address).Get(fresh), 410, "ask your coach for a new link")
 	helpful(t, visitor.New(t, c.Address).Get(c.SetUp), 410, "")
 	helpful(t, visitor.New(t, c.Address).Get("/in/"+strings.Repeat("x", 43)), 404, "nothing here")
 }
@@ -143,7 +143,7 @@ func TestAnotherClubsAthlete(t *testing.T) {
 	for _, path := range []string{"", "/edit", "/log", "/sessions", "/sessions/1", "/sessions/1/delete", "/leave"} {
 		helpful(t, theirs.Get(at+path), 404, "nothing here")
 	}
-	own := theirs.Get("/athletes/new").Form("main form").Set("name", "Somebody Else", "zone", zone, "phase", "B1").Send()
+	own := theirs.Get("/athletes/new").Form("main form").Set("name", "Somebody Else", "zone", zone, "phase", "B1", "answers", "paper", "asked_on", beforeToday(), "asked_by", "Mara").Send()
 	other := theirs.Get(own.Link("To the athlete"))
 	for _, form := range []*visitor.Form{
 		other.Form(`form[action$="/decide"]`), other.Form(`form[action$="/notes"]`), other.Form(`form[action$="/leave"]`), other.Form(`form[action$="/link"]`),

@@ -54,7 +54,7 @@ func newClub(t *testing.T, o program.Options) *club {
 // one-time link.
 func (c *club) add(name, phase string) (at, link string) {
 	c.t.Helper()
-	page := c.coach.Get("/athletes/new").Form("main form").Set("name", name, "zone", zone, "phase", phase).Send()
+	page := c.coach.Get("/athletes/new").Form("main form").Set("name", name, "zone", zone, "phase", phase, "answers", "paper", "asked_on", beforeToday(), "asked_by", "Mara").Send()
 	require.Equal(c.t, 200, page.Status, page)
 	return page.Link("To the athlete"), page.Attr("#address", "value")
 }
@@ -137,3 +137,6 @@ func reach(p *program.Program, path string) string {
 	}
 	return strings.TrimRight(p.Address, "/") + path
 }
+
+// beforeToday is a date that lies behind everybody on earth.
+func beforeToday() string { return time.Now().UTC().AddDate(0, 0, -2).Format(time.DateOnly) }

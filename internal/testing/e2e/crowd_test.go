@@ -41,13 +41,13 @@ func (c *club) crowd(size int) {
 	today := day.Of(now, place)
 	for n := range size {
 		a := roster.Athlete{
-			Name: given[n%20] + " " + family[(n+7*(n/20))%20], Zone: zone, SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - 7*crowdWeeks,
+			Name: given[n%20] + " " + family[(n+7*(n/20))%20], Zone: zone, SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - 7*crowdWeeks, Arrival: roster.Here,
 			Standing: roster.Standing{Pathway: shelf.ID, Phase: "L3", PhaseSince: today - 12, LastPassed: "L2"},
 		}
 		if n%7 == 6 {
 			a.PhaseSince -= 30 // a long time on one phase
 		}
-		a.ID, err = db.Store().Add(c.t.Context(), who, a, roster.Key(fmt.Sprintf("crowd-%03d", n)))
+		a.ID, err = db.Store().Add(c.t.Context(), who, a, roster.HealthCheck{}, roster.Key(fmt.Sprintf("crowd-%03d", n)))
 		require.NoError(c.t, err)
 		for ago := day.Date(7*crowdWeeks - 1); ago >= 1; ago -= 2 + ago%2 {
 			if n%7 == 4 && ago < 12 {

@@ -25,9 +25,9 @@ type demo struct {
 	link            string // of one athlete, for one sign-in
 }
 
-func newDemo(t *testing.T) *demo {
+func newDemo(t *testing.T, args ...string) *demo {
 	t.Helper()
-	d := &demo{Program: program.Start(t, program.Options{Args: []string{"--demo"}})}
+	d := &demo{Program: program.Start(t, program.Options{Args: append([]string{"--demo"}, args...)})}
 	m := regexp.MustCompile(`signs in with (\S+) and the password "([^"]+)"`).FindStringSubmatch(d.Said())
 	require.NotNil(t, m, d.Said())
 	d.email, d.password = m[1], m[2]
@@ -68,8 +68,16 @@ func TestEveryPage(t *testing.T) {
 	d := newDemo(t)
 	nobody, phone, desk, second := browser.New(t, browser.Phone), browser.New(t, browser.Phone), d.coach(t), d.coach(t)
 	tour{"nobody", nobody, d.nobody()}.walk(t)
-	people := d.people(t, desk)
-	tours := []tour{{"coach", second, append(d.portraits(people), d.heartDesk(people)...)}, {"coach", desk, d.coachs(people["athlete-steady"])}, {"athlete", phone, d.athlete()}}
+	tour{"nobody", nobody, d.forgotten()}.walk(t)
+	people, newcomers, known := d.people(t, desk), d.newcomers(t, desk), d.known(t, desk)
+	tours := []tour{
+		{"coach", second, slices.Concat(d.portraits(people), d.heartDesk(people), d.comingIn(newcomers))},
+		{"coach", desk, append(d.coachs(people["athlete-steady"]), d.letterDesk()...)},
+		{"health", d.coach(t), d.healthDesk(known)},
+		{"athlete", phone, d.athlete()},
+		{"newcomer", browser.New(t, browser.Phone), d.joiningPhone(newcomers)},
+		{"back", browser.New(t, browser.Phone), d.healthPhone(known)},
+	}
 	t.Run("signed in", func(t *testing.T) {
 		for _, way := range tours {
 			t.Run(way.who, func(t *testing.T) {
@@ -184,6 +192,10 @@ func (d *demo) athlete() []look {
 		{"conflict", 409, func(_ *testing.T, tab *browser.Tab) int64 { return d.conflict(tab) }},
 		{"delete", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.newest(tab) + "/delete") }},
 		d.address("away", "/away"),
+		d.address("me", "/me"),
+		d.address("me-erase", "/me/erase"),
+		{"me-asked", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main form button") }},
+		{"me-kept", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main section.stop button") }},
 	}
 	looks = append(looks, d.hearts()...)
 	return append(looks,
@@ -252,8 +264,8 @@ func (d *demo) portraits(people map[string]string) (looks []look) {
 // coachs are the other pages of a coach, those about somebody for one athlete.
 func (d *demo) coachs(one string) []look {
 	return append([]look{
-		d.address("roster", "/roster"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
-		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
+		d.address("roster", "/roster"), d.address("roster-mine", "/roster?whose=mine"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
+		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("letters", "/mail"), d.address("member", "/club/coaches/1"), d.address("member-other", "/club/coaches/2"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
 		d.address("enter", one+"/log"), d.address("all-sessions", one+"/sessions"), d.address("leave", one+"/leave"),
 	}, d.deeds(one)...)
 }
@@ -261,6 +273,13 @@ func (d *demo) coachs(one string) []look {
 // deeds are pages that come after something was done.
 func (d *demo) deeds(athlete string) []look {
 	return []look{
+		d.address("kept", athlete+"/kept"),
+		{"erase-wrong", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, athlete+"/kept"))
+			tab.Touch("details:has(#name) > summary")
+			tab.Fill("#name", "somebody else")
+			return tab.Press("details:has(#name) button")
+		}},
 		{"new-empty", 422, func(_ *testing.T, tab *browser.Tab) int64 {
 			tab.Open(reach(d.Program, "/athletes/new"))
 			tab.Fill("#name", "  ")

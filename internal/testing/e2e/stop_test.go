@@ -4,6 +4,7 @@ import (
 	"context"
 	"testing"
 
+	"github.com/jackc/pgx/v5"
 	"github.com/stretchr/testify/require"
 
 	"halfhour.app/halfhour/internal/localpg"
@@ -51,4 +52,26 @@ func startServer(t *testing.T) (*localpg.Server, localpg.Config) {
 	server, err := localpg.Start(t.Context(), config)
 	require.NoError(t, err)
 	return server, config
+}
+
+// With two users of the database, none of the program's connections is one that may
+// change the tables: what climbs back climbs no higher than row security.
+func TestTheProgramWorksAsTheRoleThatCanDoLess(t *testing.T) {
+	server, _ := startServer(t)
+	t.Cleanup(func() { require.NoError(t, server.Stop(context.Background())) })
+	owner := server.URL(localpg.Database)
+	p := program.Start(t, program.Options{Database: server.URLAs("halfhour_app", localpg.Database), Args: []string{"--owner-url=" + owner}})
+	page := visitor.New(t, p.Address).Get(p.SetUp).Form("form[action]").
+		Set("club", "Harbour", "zone", zone, "name", "Mara Lindqvist", "email", email, "password", password).Send()
+	require.Equal(t, "/roster", page.Path, page)
+	conn, err := pgx.Connect(t.Context(), owner)
+	require.NoError(t, err)
+	defer conn.Close(t.Context())
+	rows, err := conn.Query(t.Context(), "select distinct usename::text from pg_stat_activity where datname = current_database() and pid <> pg_backend_pid()")
+	require.NoError(t, err)
+	users, err := pgx.CollectRows(rows, pgx.RowTo[string])
+	require.NoError(t, err)
+	require.Equal(t, []string{"halfhour_app"}, users)
+	require.NotContains(t, p.Said(), "owner-url")
+	require.NoError(t, p.Stop())
 }

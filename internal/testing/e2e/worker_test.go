@@ -128,6 +128,7 @@ func newKept(t *testing.T) *kept {
 	k.settled(0)
 	k.open("/today")
 	k.copied()
+	k.phone.Until(everything + "('kept').then(all => all.length)") // the week is on the phone
 	return k
 }
 

@@ -68,6 +68,11 @@ func (s *Store) SetPassword(_ context.Context, who roster.Actor, password string
 			delete(s.Kept, id)
 		}
 	}
+	for hash, c := range s.codes {
+		if c.Coach == who.Coach && c.UsedAt.IsZero() {
+			delete(s.codes, hash)
+		}
+	}
 	s.Audit = append(s.Audit, who)
 	return nil
 }
@@ -83,7 +88,16 @@ func (s *Store) Open(_ context.Context, token access.Hash, l access.Login) (rost
 }
 
 func (s *Store) open(token access.Hash, l access.Login) roster.LoginID {
-	l.ID = roster.LoginID(s.next())
+	before, known := false, false
+	for _, o := range s.Opened {
+		if o.Coach == l.Coach && o.Athlete == l.Athlete {
+			before = true
+			counts := !s.Opened[o.ID].NewDevice || l.Since.Sub(o.Since) >= 7*24*time.Hour
+			known = known || o.Device == l.Device && counts && l.Since.Sub(o.SeenAt) < 365*24*time.Hour
+		}
+	}
+	l.ID, l.NewDevice = roster.LoginID(s.next()), before && !known
+	s.Opened[l.ID] = l
 	s.Kept[l.ID], s.tokens[token] = l, l.ID
 	return l.ID
 }
@@ -112,7 +126,7 @@ func (s *Store) Visitor(_ context.Context, token access.Hash, now time.Time) (ac
 	}
 	if away := now.Sub(l.SeenAt); away >= time.Hour {
 		l.Expires, l.SeenAt = l.Expires.Add(away), now
-		s.Kept[l.ID] = l
+		s.Kept[l.ID], s.Opened[l.ID] = l, l
 	}
 	return v, nil
 }
@@ -126,7 +140,8 @@ func (s *Store) Close(_ context.Context, who roster.Actor, id roster.LoginID) er
 	}
 	l, ok := s.Kept[id]
 	own := l.Coach == who.Coach && l.Athlete == who.Athlete
-	if !ok || l.Club != who.Club || !own && (who.Coach == 0 || l.Athlete == 0) {
+	a := s.Athletes[l.Athlete]
+	if !ok || l.Club != who.Club || !own && (who.Coach == 0 || l.Athlete == 0 || !who.Sees(&a)) {
 		return notFound()
 	}
 	delete(s.Kept, id)
@@ -159,7 +174,7 @@ func (s *Store) PutCode(_ context.Context, who roster.Actor, c access.Code) erro
 		return notFound()
 	}
 	for hash, old := range s.codes {
-		if old.Purpose == c.Purpose && old.Club == c.Club && old.Coach == c.Coach && old.Athlete == c.Athlete && old.UsedAt.IsZero() {
+		if !c.Beside && old.Purpose == c.Purpose && old.Club == c.Club && old.Coach == c.Coach && old.Athlete == c.Athlete && old.UsedAt.IsZero() {
 			delete(s.codes, hash)
 		}
 	}
@@ -226,7 +241,7 @@ func (s *Store) Join(_ context.Context, code access.Hash, now time.Time, c roste
 	if _, err := s.spend(code, now); err != nil {
 		return 0, err
 	}
-	c.ID = roster.CoachID(s.next())
+	c.ID, c.Deputy = roster.CoachID(s.next()), s.codes[code].Purpose == access.DeputyInvite
 	s.People[c.ID] = Person{c, password}
 	return c.ID, nil
 }
@@ -275,4 +290,14 @@ func (s *Store) Forgive(_ context.Context, key access.Hash) error {
 	defer done()
 	delete(s.tries, key)
 	return err
+}
+
+// Counted is how many attempts are counted in all.
+func (s *Store) Counted() (n int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, at := range s.tries {
+		n += len(at)
+	}
+	return n
 }

@@ -70,7 +70,7 @@ func (s *Store) once(what string, club roster.ClubID, key roster.Key) (id int64,
 }
 
 // Add stores a new athlete.
-func (s *Store) Add(_ context.Context, who roster.Actor, a roster.Athlete, key roster.Key) (roster.AthleteID, error) {
+func (s *Store) Add(_ context.Context, who roster.Actor, a roster.Athlete, asked roster.HealthCheck, key roster.Key) (roster.AthleteID, error) {
 	done, err := s.enter()
 	defer done()
 	if err != nil {
@@ -79,7 +79,15 @@ func (s *Store) Add(_ context.Context, who roster.Actor, a roster.Athlete, key r
 	id, again := s.once("athlete", who.Club, key)
 	if !again {
 		a.ID, a.Club, a.Version = roster.AthleteID(id), who.Club, 1
+		if s.Clubs[who.Club].OwnOnly {
+			a.Coach = who.Coach
+		}
 		s.Athletes[a.ID] = a
+		if asked.AskedOn != 0 {
+			asked.Athlete, asked.Form, asked.Source, asked.ByCoach = a.ID, 1, roster.FromPaper, who.Coach
+			asked.BegunAt, asked.HandedOn, asked.SeenAt, asked.SeenBy = asked.HandedAt, a.JoinedOn, asked.HandedAt, who.Coach
+			_ = s.check(&asked)
+		}
 		s.Audit = append(s.Audit, who)
 	}
 	return roster.AthleteID(id), nil
@@ -142,6 +150,11 @@ func (s *Store) AddLeave(_ context.Context, who roster.Actor, l roster.Leave, ke
 		l.ID = roster.LeaveID(id)
 		s.Leaving[l.ID] = l
 		s.Audit = append(s.Audit, who)
+		if a := s.Athletes[l.Athlete]; l.Kind == roster.Injured && a.InjuredOn < l.From {
+			a.InjuredOn = l.From
+			a.Version++
+			s.Athletes[l.Athlete] = a
+		}
 	}
 	return roster.LeaveID(id), nil
 }
@@ -184,10 +197,16 @@ func (s *Store) RemoveLeave(_ context.Context, who roster.Actor, athlete roster.
 	if err != nil {
 		return err
 	}
-	if _, err := s.leave(who.Club, athlete, id); err != nil {
+	l, err := s.leave(who.Club, athlete, id)
+	if err != nil {
 		return err
 	}
 	delete(s.Leaving, id)
+	if a := s.Athletes[athlete]; l.Kind == roster.Injured && a.InjuredOn == l.From {
+		a.InjuredOn = 0
+		a.Version++
+		s.Athletes[athlete] = a
+	}
 	s.Audit = append(s.Audit, who)
 	return nil
 }

@@ -13,6 +13,8 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -25,17 +27,30 @@ type Store struct {
 	People   map[roster.CoachID]Person
 	Athletes map[roster.AthleteID]roster.Athlete
 	Kept     map[roster.LoginID]access.Login
+	Opened   map[roster.LoginID]access.Login // those that ended, too
 	tokens   map[access.Hash]roster.LoginID
 	codes    map[access.Hash]access.Code
 	tries    map[access.Hash][]time.Time
 	keys     map[string]int64
+	Keyed    []access.Passkey // those that were not removed
+	asked    map[access.Hash]time.Time
 	Leaving  map[roster.LeaveID]roster.Leave
 	Written  []roster.Note
 	Logged   []roster.Session
 	Decided  []roster.Decision // in the order they were made
 	Recorded []roster.Recording
 	Measured []roster.Measurement
-	Audit    []roster.Actor // one for each change
+	Agreed   []roster.Consent     // in the order they were given
+	Checked  []roster.HealthCheck // in the order they were begun
+	AskedIn  [][]post.Person      // for each who asked for a way in by mail
+	Letters  []Letter             // in the order they were written
+	Audit    []roster.Actor       // one for each change
+	Given    map[roster.AthleteID]roster.Handed
+	Looked   []Seen
+	Erasing  map[roster.AthleteID]time.Time // who asked to be erased, and when
+	Stuck    map[roster.AthleteID]bool      // whom the store fails to erase
+	Keeps    map[roster.ClubID]privacy.Keeping
+	Tallied  map[roster.ClubID][]privacy.Tally
 }
 
 // Person is a coach with the password's hash.
@@ -48,9 +63,12 @@ type Person struct {
 func New() *Store {
 	return &Store{
 		Clubs: map[roster.ClubID]roster.Club{}, People: map[roster.CoachID]Person{},
-		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{},
+		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{}, Opened: map[roster.LoginID]access.Login{},
 		tokens: map[access.Hash]roster.LoginID{}, codes: map[access.Hash]access.Code{},
-		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, Leaving: map[roster.LeaveID]roster.Leave{},
+		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, asked: map[access.Hash]time.Time{}, Leaving: map[roster.LeaveID]roster.Leave{},
+		Given:   map[roster.AthleteID]roster.Handed{},
+		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
+		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
 	}
 }
 
@@ -95,7 +113,7 @@ func (s *Store) Runner(club roster.ClubID, name string) roster.Athlete {
 	defer s.mu.Unlock()
 	a := roster.Athlete{
 		ID: roster.AthleteID(s.next()), Club: club, Name: name, Zone: "Europe/Lisbon",
-		SessionsAWeek: 3, HeartUsable: true, Version: 1,
+		SessionsAWeek: 3, HeartUsable: true, Version: 1, Arrival: roster.Here,
 		Standing: roster.Standing{Pathway: 1, Phase: "L1"},
 	}
 	s.Athletes[a.ID] = a

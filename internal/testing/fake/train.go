@@ -51,12 +51,18 @@ func (s *Store) file(a roster.Athlete) roster.File {
 	f := roster.File{Athlete: a, Sessions: s.sessions(a.ID)}
 	for _, l := range s.Leaving {
 		if l.Athlete == a.ID {
-			f.Leave = append(f.Leave, l.Span)
+			f.Leave = append(f.Leave, l)
 		}
 	}
 	if d := s.newest(a.ID); d != nil {
 		copied := *d
+		copied.Clearance = roster.Clearance{}
 		f.Newest = &copied
+	}
+	for _, d := range s.Decided {
+		if d.Athlete == a.ID && d.UndoneAt.IsZero() && d.Clearance != (roster.Clearance{}) {
+			f.Cleared = &d.Clearance
+		}
 	}
 	return f
 }

@@ -28,6 +28,7 @@ type Options struct {
 	Data     string   // the data folder; empty: a fresh one
 	Database string   // DATABASE_URL; empty: the private PostgreSQL
 	Args     []string // further arguments of serve, such as --demo
+	Env      []string // further variables, such as HALFHOUR_SMTP_HOST=127.0.0.1
 	Patience time.Duration
 }
 
@@ -72,7 +73,7 @@ func (p *Program) begin() {
 	args := append([]string{"serve", "--listen=" + p.listen(), "--data=" + p.options.Data}, p.options.Args...)
 	// Not bound to the test's own context: the program outlives a step of the test.
 	p.command = exec.CommandContext(context.WithoutCancel(p.t.Context()), Binary(p.t), args...)
-	p.command.Env = environment(p.options.Database)
+	p.command.Env = append(environment(p.options.Database), p.options.Env...)
 	p.command.Stdout, p.command.Stderr = p.said, p.said
 	began := time.Now()
 	if err := p.command.Start(); err != nil {

@@ -17,6 +17,8 @@ type listed struct {
 	ImportPath   string
 	Dir          string
 	GoFiles      []string
+	TestGoFiles  []string
+	XTestGoFiles []string
 	Imports      []string
 	TestImports  []string
 	XTestImports []string
@@ -25,7 +27,7 @@ type listed struct {
 // packages are all packages of the module, as the Go tool sees them.
 func packages(t *testing.T) []listed {
 	t.Helper()
-	command := exec.CommandContext(t.Context(), "go", "list", "-json=ImportPath,Dir,GoFiles,Imports,TestImports,XTestImports", Module+"/...")
+	command := exec.CommandContext(t.Context(), "go", "list", "-json=ImportPath,Dir,GoFiles,TestGoFiles,XTestGoFiles,Imports,TestImports,XTestImports", Module+"/...")
 	var told bytes.Buffer
 	command.Stderr = &told
 	out, err := command.Output()
@@ -65,10 +67,12 @@ func TestArrowsPointInwards(t *testing.T) {
 // a test that reaches round its own package proves nothing of it.
 func TestTestsKeepTheDatabaseAndTheRouterInTheirPlaces(t *testing.T) {
 	only := map[string][]string{
-		"github.com/jackc/pgx/v5":              {"internal/postgres", "internal/localpg", "internal/testing/..."},
+		"github.com/jackc/pgx/v5":              {"internal/jobs", "internal/postgres", "internal/localpg", "internal/testing/..."},
 		"github.com/golang-migrate/migrate/v4": {"internal/postgres"},
 		"github.com/go-chi/chi/v5":             {"internal/httpd"},
 		"github.com/chromedp":                  {"internal/testing/..."},
+		"github.com/go-webauthn":               {"internal/passkey"},
+		"github.com/riverqueue/river":          {"internal/jobs"},
 	}
 	for _, p := range packages(t) {
 		own := strings.TrimPrefix(p.ImportPath, Module+"/")

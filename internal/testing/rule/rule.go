@@ -54,7 +54,7 @@ func inside() []Group {
 		},
 		{
 			Name:     "use case",
-			Packages: []string{"internal/access", "internal/decide", "internal/enrol", "internal/entry", "internal/heart", "internal/morning"},
+			Packages: []string{"internal/access", "internal/decide", "internal/enrol", "internal/entry", "internal/heart", "internal/join", "internal/morning", "internal/post", "internal/privacy"},
 			Groups:   inner(), NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{
@@ -67,7 +67,7 @@ func inside() []Group {
 // outside are the adapters, which do not know each other, and what joins or
 // tries them.
 func outside() []Group {
-	everything := inner("use case", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "activityfile", "config")
+	everything := inner("use case", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "passkey", "activityfile", "config", "jobs", "mail")
 	return []Group{
 		{
 			Name: "page", Packages: []string{"web", "web/..."}, Groups: inner("page"),
@@ -94,8 +94,20 @@ func outside() []Group {
 			Outside: []string{"github.com/alexedwards/argon2id"},
 		},
 		{
+			Name: "passkey", Packages: []string{"internal/passkey"}, Groups: inner("use case"),
+			Outside: []string{"github.com/go-webauthn/webauthn"}, NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
+		},
+		{
 			Name: "activityfile", Packages: []string{"internal/activityfile"}, Groups: []string{"pure"},
 			Outside: []string{"github.com/muktihari/fit"}, NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
+		},
+		{
+			Name: "jobs", Packages: []string{"internal/jobs"}, Groups: inner("use case"),
+			Outside: []string{"github.com/jackc/pgx/v5", "github.com/riverqueue/river"}, NoStd: []string{"database/sql", "net/http", "os", "testing"},
+		},
+		{
+			Name: "mail", Packages: []string{"internal/mail"}, Groups: inner("use case", "page"),
+			Outside: []string{"github.com/wneessen/go-mail"}, NoStd: []string{"database/sql", "net/http", "os/exec", "testing"},
 		},
 		{Name: "config", Packages: []string{"internal/config"}},
 		{
@@ -105,7 +117,7 @@ func outside() []Group {
 		{
 			Name: "testing", Packages: []string{"internal/testing/..."}, Groups: append(everything, "testing"),
 			Outside: []string{
-				"github.com/andybalholm/cascadia", "github.com/chromedp", "github.com/jackc/pgx/v5",
+				"github.com/andybalholm/cascadia", "github.com/chromedp", "github.com/emersion", "github.com/jackc/pgx/v5",
 				"github.com/stretchr/testify", "golang.org/x/net", "pgregory.net/rapid",
 			},
 		},

@@ -25,6 +25,7 @@ import (
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/postgres"
+	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
@@ -70,7 +71,8 @@ func newClub(t testing.TB) *club {
 	c.app, err = httpd.New(httpd.Deps{
 		Access: c.access, Enrol: &enrol.Service{Store: c.store, Now: now}, Entry: &entry.Service{Store: c.store, Now: now},
 		Morning: &morning.Service{Store: c.store, Now: now}, Decide: &decide.Service{Store: c.store, Now: now},
-		Ready: db.Ping, Log: slog.New(slog.DiscardHandler), Random: random, Now: now,
+		Privacy: &privacy.Service{Store: c.store, Now: now},
+		Ready:   db.Ping, Log: slog.New(slog.DiscardHandler), Random: random, Now: now,
 	})
 	require.NoError(t, err)
 	link, err := c.access.SetUpLink(t.Context())
@@ -98,10 +100,10 @@ func (c *club) train(people, weeks int) (ids []roster.AthleteID) {
 	today := day.Of(now(), time.UTC)
 	for i := range people {
 		a := roster.Athlete{
-			Name: fmt.Sprintf("Athlete %03d", i), Zone: "UTC", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - day.Date(7*weeks),
+			Name: fmt.Sprintf("Athlete %03d", i), Zone: "UTC", SessionsAWeek: 3, HeartUsable: true, JoinedOn: today - day.Date(7*weeks), Arrival: roster.Here,
 			Standing: roster.Standing{Pathway: c.shelf.ID, Phase: "L3", PhaseSince: today - 13, LastPassed: "L2"},
 		}
-		id, err := c.store.Add(c.t.Context(), c.actor(), a, c.key())
+		id, err := c.store.Add(c.t.Context(), c.actor(), a, roster.HealthCheck{}, c.key())
 		require.NoError(c.t, err)
 		ids = append(ids, id)
 		for ago := 7*weeks - 2; ago >= 1; ago -= 2 + ago%2 {

@@ -30,6 +30,7 @@ function ask(form, waiting) {
 
 /** @param {HTMLFormElement} form */
 async function go(form) {
+  await store.close() // the browser takes it away with the answer
   try {
     const answer = await fetch(form.action, { method: 'POST', redirect: 'manual' })
     if (answer.type !== 'opaqueredirect' && !answer.ok) throw new Error(`${answer.status}`)

@@ -53,10 +53,15 @@ const lively = work => (navigator.locks ? navigator.locks.request('halfhour-open
 
 // wipe removes all of it, at sign-out.
 export async function wipe() {
+  await close()
+  await deleteDB(name)
+}
+
+// close lets the database go; whoever needs it opens it again.
+export async function close() {
   const db = await opened?.catch(() => undefined)
   db?.close()
   opened = undefined
-  await deleteDB(name)
 }
 
 // write is a transaction that is on the disk before it says so.

@@ -1,0 +1,38 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"log/slog"
+
+	"halfhour.app/halfhour/internal/jobs"
+	"halfhour.app/halfhour/internal/post"
+)
+
+// errands is what is done again and again without anybody asking. Who is to be erased
+// is looked for every hour: the day comes round in every time zone, and a program that
+// was off catches up. Letters are tidied after that, so that they go with whom they
+// are to.
+func (a *app) errands(crew *jobs.Crew, log *slog.Logger) {
+	crew.Hourly("forgetting", func(ctx context.Context) error {
+		return errors.Join(a.forget(ctx, log), a.tidy(ctx, log))
+	})
+}
+
+// forget erases who asked and who left long ago. The log counts, and names nobody.
+func (a *app) forget(ctx context.Context, log *slog.Logger) error {
+	done, err := a.privacy.Daily(ctx)
+	if done.Asked+done.Left > 0 {
+		log.InfoContext(ctx, "erased", "who_asked", done.Asked, "who_left_long_ago", done.Left)
+	}
+	return err
+}
+
+// tidy removes old letters, and those in files to people who were erased.
+func (a *app) tidy(ctx context.Context, log *slog.Logger) error {
+	gone, err := a.post.Tidy(ctx)
+	if gone != (post.Gone{}) {
+		log.InfoContext(ctx, "letters removed", "too_old", gone.Rows, "files", gone.Files)
+	}
+	return err
+}

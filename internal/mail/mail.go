@@ -1,0 +1,88 @@
+// Package mail puts letters into words and sends them: over SMTP, or, where no mail
+// server is named, as files into a folder, where an owner can read them. A letter is
+// always plain text and HTML at once, from one note.
+//
+// What goes wrong is told without addresses or names, since it ends up in the log and
+// beside the job.
+package mail
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"net/mail"
+	"strings"
+	"time"
+	"unicode"
+
+	gomail "github.com/wneessen/go-mail"
+
+	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/web/letter"
+)
+
+// ParseFrom reads the sender: an address alone or with a name before it.
+func ParseFrom(from string) (*mail.Address, error) {
+	a, err := mail.ParseAddress(from)
+	if err != nil || post.CheckAddress(strings.ToLower(a.Address)) != "" {
+		return nil, fmt.Errorf("an address like halfhour@example.org, or Halfhour <halfhour@example.org>, not %q", from)
+	}
+	return a, nil
+}
+
+// compose makes the message of a letter. The Message-ID is the same each time, so
+// that a letter that is sent twice is one in the box.
+func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Time) (*gomail.Msg, error) {
+	note := noteOf(m)
+	var page bytes.Buffer
+	if err := letter.NotePage(note).Render(ctx, &page); err != nil {
+		return nil, err
+	}
+	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent())
+	sender := *from
+	if sender.Name == "" {
+		sender.Name = m.Club.Name
+	}
+	sender.Name = displayName(sender.Name)
+	msg.FromMailAddress(&sender)
+	if err := msg.To(m.Address); err != nil {
+		return nil, post.ErrRefused // what it says holds the address
+	}
+	msg.Subject(oneLine(note.Title))
+	msg.SetDateWithValue(now)
+	msg.SetMessageIDWithValue(messageID(m, from))
+	msg.SetGenHeader("Auto-Submitted", "auto-generated")
+	msg.SetBodyString(gomail.TypeTextPlain, note.Text())
+	msg.AddAlternativeString(gomail.TypeTextHTML, page.String())
+	return msg, nil
+}
+
+// messageID tells one letter from every other, on this Halfhour and on others that
+// send from the same domain: no two write their first letter in the same nanosecond.
+func messageID(m *post.Mail, from *mail.Address) string {
+	_, domain, _ := strings.Cut(from.Address, "@")
+	return fmt.Sprintf("letter.%d.%d.%d@%s", m.Club.ID, m.ID, m.MadeAt.UnixNano(), domain)
+}
+
+// displayName is a name that can stand before an address. What has a meaning there is
+// left out: not every mail program, and not the standard library, reads its own quoting
+// of it back (a backslash beside a letter that is not ASCII).
+func displayName(name string) string {
+	return oneLine(strings.Map(func(r rune) rune {
+		if strings.ContainsRune("\\\"<>()[]:;@,", r) {
+			return ' '
+		}
+		return r
+	}, name))
+}
+
+// oneLine is a text that can stand in a header: nothing that ends a line or turns the
+// direction of what follows.
+func oneLine(text string) string {
+	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029' {
+			return ' '
+		}
+		return r
+	}, text)), " ")
+}

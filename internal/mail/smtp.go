@@ -1,0 +1,218 @@
+package mail
+
+import (
+	"context"
+	"crypto/tls"
+	"crypto/x509"
+	"errors"
+	"fmt"
+	"net"
+	"net/mail"
+	"net/textproto"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	gomail "github.com/wneessen/go-mail"
+	"github.com/wneessen/go-mail/smtp"
+
+	"halfhour.app/halfhour/internal/post"
+)
+
+// How the connection to a mail server is kept from being read by others.
+const (
+	StartTLS = "starttls" // begins in the clear and must go over to TLS before anything is said
+	TLS      = "tls"      // TLS from the first byte
+	Clear    = "none"     // in the clear; only for a server on the same machine
+)
+
+// stepWithin bounds each answer of a mail server, wholeWithin all of them together.
+const (
+	stepWithin  = 15 * time.Second
+	wholeWithin = 40 * time.Second
+)
+
+// SMTP sends letters through a mail server. TLS, when it is asked for, is never left
+// out because the server does not offer it.
+type SMTP struct {
+	Host     string
+	Port     int
+	Security string // StartTLS, TLS or Clear
+	User     string // empty: without signing in
+	Password string
+	From     *mail.Address
+	Now      func() time.Time
+
+	roots *x509.CertPool // whom to believe; nil: whom the machine believes
+	step  time.Duration  // 0: stepWithin
+}
+
+// Carry sends one letter.
+func (s *SMTP) Carry(ctx context.Context, m *post.Mail) error {
+	ctx, cancel := context.WithTimeout(ctx, wholeWithin)
+	defer cancel()
+	msg, err := compose(ctx, m, s.From, s.Now())
+	if err != nil {
+		return err
+	}
+	client, err := s.client(ctx)
+	if err != nil {
+		return err
+	}
+	err = client.DialAndSendWithContext(ctx, msg)
+	if err == nil || msg.IsDelivered() { // what goes wrong after that is only the goodbye
+		return nil
+	}
+	return explain(err)
+}
+
+// Try signs in and leaves again, to know at the start whether mail will go.
+func (s *SMTP) Try(ctx context.Context) error {
+	ctx, cancel := context.WithTimeout(ctx, wholeWithin)
+	defer cancel()
+	client, err := s.client(ctx)
+	if err != nil {
+		return err
+	}
+	if err := client.DialWithContext(ctx); err != nil {
+		return explain(err)
+	}
+	_ = client.Close()
+	return nil
+}
+
+// client is one for one connection, which ends with the context.
+func (s *SMTP) client(ctx context.Context) (*gomail.Client, error) {
+	step := stepWithin
+	if s.step > 0 {
+		step = s.step
+	}
+	secure := &tls.Config{ServerName: s.Host, MinVersion: tls.VersionTLS12, RootCAs: s.roots}
+	_, domain, _ := strings.Cut(s.From.Address, "@")
+	options := []gomail.Option{
+		gomail.WithPort(s.Port), gomail.WithTimeout(step), gomail.WithTLSConfig(secure), gomail.WithHELO(domain),
+		gomail.WithDialContextFunc(s.dial(ctx, secure)),
+	}
+	switch s.Security {
+	case TLS:
+		options = append(options, gomail.WithSSL())
+	case Clear:
+		options = append(options, gomail.WithTLSPolicy(gomail.NoTLS))
+	default:
+		options = append(options, gomail.WithTLSPolicy(gomail.TLSMandatory))
+	}
+	switch {
+	case s.User == "":
+	case s.Security == TLS:
+		options = append(options, gomail.WithSMTPAuthCustom(&signIn{user: s.User, password: s.Password}))
+	case s.Security == Clear:
+		options = append(options, gomail.WithSMTPAuth(gomail.SMTPAuthPlainNoEnc), gomail.WithUsername(s.User), gomail.WithPassword(s.Password))
+	default:
+		options = append(options, gomail.WithSMTPAuth(gomail.SMTPAuthAutoDiscover), gomail.WithUsername(s.User), gomail.WithPassword(s.Password))
+	}
+	return gomail.NewClient(s.Host, options...)
+}
+
+// dial connects so that the connection is cut when the context ends, whatever the
+// server is doing.
+func (s *SMTP) dial(whole context.Context, secure *tls.Config) gomail.DialContextFunc {
+	return func(ctx context.Context, network, address string) (net.Conn, error) {
+		var conn net.Conn
+		var err error
+		if plain := (&net.Dialer{}); s.Security == TLS {
+			conn, err = (&tls.Dialer{NetDialer: plain, Config: secure}).DialContext(ctx, network, address)
+		} else {
+			conn, err = plain.DialContext(ctx, network, address)
+		}
+		if err == nil {
+			context.AfterFunc(whole, func() { _ = conn.Close() })
+		}
+		return conn, err
+	}
+}
+
+// signIn signs in on a connection that was encrypted before go-mail saw it, of which
+// go-mail cannot know that.
+type signIn struct {
+	user, password string
+	asked          int
+}
+
+// Start chooses the way: PLAIN (RFC 4616), or LOGIN where there is nothing else.
+func (a *signIn) Start(server *smtp.ServerInfo) (way string, first []byte, err error) {
+	switch {
+	case slices.Contains(server.Auth, "PLAIN"):
+		return "PLAIN", []byte("\x00" + a.user + "\x00" + a.password), nil
+	case slices.Contains(server.Auth, "LOGIN"):
+		return "LOGIN", nil, nil
+	}
+	return "", nil, gomail.ErrNoSupportedAuthDiscovered
+}
+
+// Next answers what LOGIN asks for: the name, then the password.
+func (a *signIn) Next(_ []byte, more bool) ([]byte, error) {
+	if !more {
+		return nil, nil
+	}
+	a.asked++
+	if a.asked == 1 {
+		return []byte(a.user), nil
+	}
+	return []byte(a.password), nil
+}
+
+// explain says what went wrong without the server's own words, in which addresses
+// may stand.
+func explain(err error) error {
+	var failed *gomail.SendError
+	var answer *textproto.Error
+	var authority x509.UnknownAuthorityError
+	var name x509.HostnameError
+	var expired x509.CertificateInvalidError
+	switch {
+	case errors.As(err, &failed) && failed.Reason == gomail.ErrSMTPRcptTo && failed.ErrorCode() >= 500:
+		return fmt.Errorf("%w (%s)", post.ErrRefused, codes(failed.ErrorCode(), failed.EnhancedStatusCode()))
+	case errors.As(err, &failed) && failed.ErrorCode() > 0:
+		return fmt.Errorf("the mail server answered %s (%s)", codes(failed.ErrorCode(), failed.EnhancedStatusCode()), failed.Reason)
+	case errors.As(err, &answer) && (answer.Code == 535 || answer.Code == 534 || answer.Code == 530):
+		return fmt.Errorf("the mail server refused the user or the password (%d)", answer.Code)
+	case errors.As(err, &answer):
+		return fmt.Errorf("the mail server answered %d", answer.Code)
+	case errors.As(err, &authority), errors.As(err, &name), errors.As(err, &expired):
+		return errors.New("the mail server's certificate is not to be believed: it belongs to another name, is too old, or is signed by somebody this machine does not know")
+	case isTimeout(err):
+		return errors.New("the mail server did not answer in time")
+	case errors.As(err, new(*net.OpError)), errors.As(err, new(*net.DNSError)):
+		return errors.New("the mail server cannot be reached")
+	}
+	return plainly(err)
+}
+
+// plainly names the faults that go-mail finds by itself, and no others.
+func plainly(err error) error {
+	for _, known := range []error{gomail.ErrPlainAuthNotSupported, gomail.ErrLoginAuthNotSupported, gomail.ErrNoSupportedAuthDiscovered} {
+		if errors.Is(err, known) {
+			return errors.New("the mail server offers no way to sign in that could be used")
+		}
+	}
+	switch text := err.Error(); {
+	case strings.Contains(text, "does not support STARTTLS"):
+		return errors.New("the mail server does not offer STARTTLS, and without it nothing is sent")
+	case strings.Contains(text, "does not support SMTP AUTH"):
+		return errors.New("the mail server does not let anybody sign in")
+	}
+	return errors.New("the mail server broke off")
+}
+
+func codes(code int, enhanced string) string {
+	if enhanced == "" {
+		return strconv.Itoa(code)
+	}
+	return strconv.Itoa(code) + " " + enhanced
+}
+
+func isTimeout(err error) bool {
+	var slow net.Error
+	return errors.Is(err, context.DeadlineExceeded) || errors.Is(err, net.ErrClosed) || errors.As(err, &slow) && slow.Timeout()
+}

@@ -1,0 +1,191 @@
+// Package post is how mail comes about: which letters there are, to whom they go,
+// until when they are worth sending, and what happens to one that nobody takes.
+//
+// A letter is written down in the transaction that makes it necessary, and sent
+// afterwards. What stands in it is put together when it is sent: the row says only
+// of which kind it is and for whom.
+package post
+
+import (
+	"context"
+	"errors"
+	"net/mail"
+	"strings"
+	"time"
+
+	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+// Kind says what a letter is about.
+type Kind string
+
+// The kinds of a letter.
+const (
+	WayIn            Kind = "way_in"            // somebody asked for a new password or sign-in link
+	Invitation       Kind = "invitation"        // an athlete's sign-in link, sent by a coach
+	CoachInvitation  Kind = "coach_invitation"  // the link that makes a new coach, sent by an owner
+	DeputyInvitation Kind = "deputy_invitation" // the same for a deputy
+	NewDevice        Kind = "new_device"        // a coach signed in where he or she never did before
+)
+
+// Worth is how long a letter of the kind is worth sending. Whoever asked for a way
+// in a day ago has asked again; an invitation waits longer. The numbers are ours.
+func (k Kind) Worth() time.Duration {
+	switch k {
+	case WayIn:
+		return 24 * time.Hour
+	case NewDevice:
+		return 3 * 24 * time.Hour
+	}
+	return 7 * 24 * time.Hour
+}
+
+// linked says whether a letter of the kind carries a one-time link.
+func (k Kind) linked() bool { return k != NewDevice }
+
+// Person is a coach or an athlete of a club.
+type Person struct {
+	Club    roster.ClubID
+	Coach   roster.CoachID // one of the two is set
+	Athlete roster.AthleteID
+}
+
+// Letter is one letter with what is known of it when it is sent.
+type Letter struct {
+	ID      roster.LetterID
+	Club    roster.Club
+	Kind    Kind
+	Coach   roster.CoachID   // to whom; both zero: to the address alone
+	Athlete roster.AthleteID //
+	Name    string           // of that person; empty where nobody is here yet
+	Address string           // empty: there is nobody to send it to (any more)
+	By      string           // the name of the coach who sends it; empty: the program does
+	Device  string           // of NewDevice
+	Since   time.Time        // of NewDevice: when that login began
+	MadeAt  time.Time
+	Done    bool // sent, or dropped
+}
+
+// Why is why a letter was dropped.
+type Why string
+
+// The reasons.
+const (
+	Refused Why = "refused" // the mail server takes nothing for that address
+	Late    Why = "late"    // it is not worth sending any more
+	Nobody  Why = "nobody"  // the person has left, or has no address
+)
+
+// Link is a one-time link just made.
+type Link struct {
+	Path  string // on this Halfhour, with the code in it
+	Until time.Time
+}
+
+// Mail is a letter ready to be put into words.
+type Mail struct {
+	Letter
+	Here  string // how people reach this Halfhour: https://run.example.org
+	Link  string // the whole address; empty: the kind has none
+	Until time.Time
+}
+
+// ErrRefused says that a mail server takes nothing for the address, now or later.
+var ErrRefused = errors.New("the mail server refused the address")
+
+// Carrier takes a letter away. Its errors hold no address and nobody's name; one
+// that trying again cannot mend is ErrRefused.
+type Carrier interface {
+	Carry(ctx context.Context, m *Mail) error
+}
+
+// Store is what is kept of letters.
+type Store interface {
+	// Write keeps a letter that a coach sends, to an athlete of the club or to an
+	// address, and hands it on to be sent, all in one transaction. The same key
+	// twice is kept once. An athlete of another club is fault.NotFound.
+	Write(ctx context.Context, who roster.Actor, k Kind, to roster.AthleteID, address string, key roster.Key) error
+	// WaysIn keeps a letter of the kind WayIn for each person, and hands each on to
+	// be sent, in one transaction. The same key twice is kept once.
+	WaysIn(ctx context.Context, people []Person, key roster.Key) error
+	// Letter gives one letter, or fault.NotFound.
+	Letter(ctx context.Context, club roster.ClubID, id roster.LetterID) (Letter, error)
+	// Sent notes that the letter was sent, and that mail to its athlete is not refused.
+	Sent(ctx context.Context, club roster.ClubID, id roster.LetterID) error
+	// Drop notes that it will not be, and why; a refusal at its athlete as well.
+	Drop(ctx context.Context, club roster.ClubID, id roster.LetterID, why Why) error
+
+	// EveryClub gives the numbers of all clubs.
+	EveryClub(ctx context.Context) ([]roster.ClubID, error)
+	// ForgetLetters removes the club's letters made before the instant and gives how
+	// many there were.
+	ForgetLetters(ctx context.Context, club roster.ClubID, before time.Time) (int, error)
+	// LettersThere are those of the letters that the club still has.
+	LettersThere(ctx context.Context, club roster.ClubID, of []roster.LetterID) ([]Stamp, error)
+}
+
+// Service writes and delivers letters.
+type Service struct {
+	Store   Store
+	Carrier Carrier
+	Files   Files                                        // where letters went that no mail server took; nil: none did
+	Link    func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
+	Here    string                                       // how people reach this Halfhour
+	Now     func() time.Time
+}
+
+// Invite sends an athlete the sign-in link by mail. An athlete without an e-mail
+// address is a fault at email.
+func (s *Service) Invite(ctx context.Context, who roster.Actor, a *roster.Athlete, key roster.Key) error {
+	if m := CheckAddress(a.Email); m != "" {
+		return fault.At(fault.Field{Place: "email", Message: m})
+	}
+	return s.Store.Write(ctx, who, Invitation, a.ID, "", key)
+}
+
+// InviteCoach sends the link that makes a new coach or deputy to an address; what is
+// wrong with it is a fault at email.
+func (s *Service) InviteCoach(ctx context.Context, who roster.Actor, deputy bool, address string, key roster.Key) error {
+	address = roster.LowerEmail(address)
+	if m := CheckAddress(address); m != "" {
+		return fault.At(fault.Field{Place: "email", Message: m})
+	}
+	kind := CoachInvitation
+	if deputy {
+		kind = DeputyInvitation
+	}
+	return s.Store.Write(ctx, who, kind, 0, address, key)
+}
+
+// CheckAddress says what is wrong with an address that mail is to go to; empty
+// when nothing is. It is stricter than what a form takes in as somebody's address:
+// one address alone, as the rules of mail write it.
+func CheckAddress(address string) string {
+	if m := roster.CheckEmail(address); m != "" {
+		return m
+	}
+	parsed, err := mail.ParseAddress(address)
+	if err != nil || parsed.Name != "" || parsed.Address != address || strings.ContainsAny(address, "<>\"(),:;\\[]") {
+		return "please give an e-mail address like name@example.org"
+	}
+	return ""
+}
+
+// WaysIn writes to each of the people who have an address that somebody named as
+// theirs. Nobody at all is no fault: then there is nothing to write.
+func (s *Service) WaysIn(ctx context.Context, people []Person, key roster.Key) error {
+	if len(people) == 0 {
+		return nil
+	}
+	return s.Store.WaysIn(ctx, people, key)
+}
+
+// Filed is a letter that went into a file, because no mail server is named.
+type Filed struct {
+	Name    string // of the file
+	To      string // the address
+	Subject string
+	At      time.Time
+	Text    string // its plain text; empty in a list
+}

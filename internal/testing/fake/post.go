@@ -1,0 +1,159 @@
+package fake
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/internal/roster"
+)
+
+var _ post.Store = (*Store)(nil)
+
+// Letter is one letter as it is kept here; nobody sends it but the test.
+type Letter struct {
+	post.Letter
+	Dropped post.Why
+}
+
+// AskWayIn notes the people who have the address, nobody included.
+func (s *Store) AskWayIn(_ context.Context, email string) error {
+	done, err := s.enter()
+	defer done()
+	if err != nil {
+		return err
+	}
+	var people []post.Person
+	for _, p := range s.People {
+		if p.Email == email {
+			people = append(people, post.Person{Club: p.Club, Coach: p.ID})
+		}
+	}
+	for _, a := range s.Athletes {
+		if a.Email != "" && a.Email == email && a.LeftAt.IsZero() {
+			people = append(people, post.Person{Club: a.Club, Athlete: a.ID})
+		}
+	}
+	s.AskedIn = append(s.AskedIn, people)
+	return nil
+}
+
+// Write keeps a letter.
+func (s *Store) Write(_ context.Context, who roster.Actor, k post.Kind, to roster.AthleteID, address string, key roster.Key) error {
+	done, err := s.enter()
+	defer done()
+	if err != nil {
+		return err
+	}
+	if to != 0 {
+		if _, err := s.athlete(who.Club, to); err != nil {
+			return err
+		}
+	}
+	s.write(who, post.Letter{Kind: k, Athlete: to, Address: address, By: s.People[who.Coach].Name}, key)
+	return nil
+}
+
+func (s *Store) write(who roster.Actor, l post.Letter, key roster.Key) {
+	id, again := s.once("letter", who.Club, key)
+	if again {
+		return
+	}
+	l.ID, l.Club = roster.LetterID(id), s.Clubs[who.Club]
+	s.Letters = append(s.Letters, Letter{Letter: l})
+	s.Audit = append(s.Audit, who)
+}
+
+// WaysIn keeps a letter for each.
+func (s *Store) WaysIn(_ context.Context, people []post.Person, key roster.Key) error {
+	done, err := s.enter()
+	defer done()
+	if err != nil {
+		return err
+	}
+	for i, p := range people {
+		s.write(roster.Actor{Club: p.Club}, post.Letter{Kind: post.WayIn, Coach: p.Coach, Athlete: p.Athlete}, roster.Key(fmt.Sprintf("%s-%d", key, i)))
+	}
+	return nil
+}
+
+// Letter gives one letter, with what is known of the person now.
+func (s *Store) Letter(_ context.Context, club roster.ClubID, id roster.LetterID) (post.Letter, error) {
+	done, err := s.enter()
+	defer done()
+	if err != nil {
+		return post.Letter{}, err
+	}
+	at := s.letter(club, id)
+	if at < 0 {
+		return post.Letter{}, notFound()
+	}
+	l := s.Letters[at].Letter
+	if a, ok := s.Athletes[l.Athlete]; ok && a.LeftAt.IsZero() {
+		l.Name, l.Address = a.Name, a.Email
+	}
+	if p, ok := s.People[l.Coach]; ok {
+		l.Name, l.Address = p.Name, p.Email
+	}
+	return l, nil
+}
+
+// letter is the place of a letter, or -1.
+func (s *Store) letter(club roster.ClubID, id roster.LetterID) int {
+	for i := range s.Letters {
+		if s.Letters[i].ID == id && s.Letters[i].Club.ID == club {
+			return i
+		}
+	}
+	return -1
+}
+
+// Sent notes that the letter was sent.
+func (s *Store) Sent(_ context.Context, club roster.ClubID, id roster.LetterID) error {
+	return s.end(club, id, "")
+}
+
+// Drop notes that it will not be.
+func (s *Store) Drop(_ context.Context, club roster.ClubID, id roster.LetterID, why post.Why) error {
+	return s.end(club, id, why)
+}
+
+func (s *Store) end(club roster.ClubID, id roster.LetterID, why post.Why) error {
+	done, err := s.enter()
+	defer done()
+	if at := s.letter(club, id); err == nil && at >= 0 && !s.Letters[at].Done {
+		s.Letters[at].Done, s.Letters[at].Dropped = true, why
+		if a, ok := s.Athletes[s.Letters[at].Athlete]; ok && why == post.Refused {
+			a.MailRefused = s.Letters[at].MadeAt
+			s.Athletes[a.ID] = a
+		}
+	}
+	return err
+}
+
+// ForgetLetters removes old ones.
+func (s *Store) ForgetLetters(_ context.Context, club roster.ClubID, before time.Time) (int, error) {
+	done, err := s.enter()
+	defer done()
+	if err != nil {
+		return 0, err
+	}
+	all := len(s.Letters)
+	s.Letters = slices.DeleteFunc(s.Letters, func(l Letter) bool { return l.Club.ID == club && l.MadeAt.Before(before) })
+	return all - len(s.Letters), nil
+}
+
+// LettersThere are those that were not removed.
+func (s *Store) LettersThere(_ context.Context, club roster.ClubID, of []roster.LetterID) ([]post.Stamp, error) {
+	done, err := s.enter()
+	defer done()
+	var there []post.Stamp
+	for _, id := range of {
+		if at := s.letter(club, id); at >= 0 {
+			there = append(there, post.Stamp{ID: id, MadeAt: s.Letters[at].MadeAt})
+		}
+	}
+	return there, err
+}
