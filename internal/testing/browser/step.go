@@ -42,7 +42,8 @@ func (b *Tab) Press(selector string) (status int64) {
 }
 
 // Touch taps or clicks an element that stays on the page. The driver may wait without
-// end for a part of a page that changed at that moment, so it looks again.
+// end for a part of a page that changed at that moment, so it looks again; what went
+// meanwhile was touched, and what follows from that is for the trial to see.
 func (b *Tab) Touch(selector string) {
 	b.t.Helper()
 	run(b, func(ctx context.Context) error {
@@ -51,13 +52,19 @@ func (b *Tab) Touch(selector string) {
 			err := chromedp.Do(try, b.press(selector))
 			end()
 			switch {
-			case err == nil:
+			case err == nil, errors.Is(err, context.DeadlineExceeded) && ctx.Err() == nil && !seen(ctx, selector):
 				return nil
 			case ctx.Err() != nil || !errors.Is(err, context.DeadlineExceeded):
 				return fmt.Errorf("touching %s: %w", selector, err)
 			}
 		}
 	})
+}
+
+// seen says whether the element can be seen.
+func seen(ctx context.Context, selector string) bool {
+	visible, err := chromedp.Run(ctx, chromedp.Evaluate[bool](fmt.Sprintf("Boolean(document.querySelector(%q)?.checkVisibility())", selector)))
+	return err != nil || visible
 }
 
 func (b *Tab) press(selector string) chromedp.Action[chromedp.Void] {
