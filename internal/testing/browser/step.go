@@ -2,7 +2,6 @@ package browser
 
 import (
 	"context"
-	"errors"
 	"fmt"
 	"net/url"
 	"os"
@@ -41,30 +40,26 @@ func (b *Tab) Press(selector string) (status int64) {
 	return status
 }
 
-// Touch taps or clicks an element that stays on the page. The driver may wait without
-// end for a part of a page that changed at that moment, so it looks again; what went
-// meanwhile was touched, and what follows from that is for the trial to see.
+// Touch taps or clicks an element that stays on the page.
 func (b *Tab) Touch(selector string) {
 	b.t.Helper()
-	run(b, func(ctx context.Context) error {
-		for {
-			try, end := context.WithTimeout(ctx, patience/3)
-			err := chromedp.Do(try, b.press(selector))
-			end()
-			switch {
-			case err == nil, errors.Is(err, context.DeadlineExceeded) && ctx.Err() == nil && !seen(ctx, selector):
-				return nil
-			case ctx.Err() != nil || !errors.Is(err, context.DeadlineExceeded):
-				return fmt.Errorf("touching %s: %w", selector, err)
-			}
-		}
-	})
+	run(b, func(ctx context.Context) error { return b.touch(ctx, selector) })
 }
 
-// seen says whether the element can be seen.
-func seen(ctx context.Context, selector string) bool {
-	visible, err := chromedp.Run(ctx, chromedp.Evaluate[bool](fmt.Sprintf("Boolean(document.querySelector(%q)?.checkVisibility())", selector)))
-	return err != nil || visible
+// TryTouch is Touch for a part of a page that may change at that moment, of which the
+// driver may then wait for an answer without end: it waits a third as long, and the
+// caller has to ask the page whether it was touched.
+func (b *Tab) TryTouch(selector string) error {
+	ctx, cancel := context.WithTimeout(b.ctx, patience/3)
+	defer cancel()
+	return b.touch(ctx, selector)
+}
+
+func (b *Tab) touch(ctx context.Context, selector string) error {
+	if err := chromedp.Do(ctx, b.press(selector)); err != nil {
+		return fmt.Errorf("touching %s: %w", selector, err)
+	}
+	return nil
 }
 
 func (b *Tab) press(selector string) chromedp.Action[chromedp.Void] {

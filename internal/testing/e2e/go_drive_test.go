@@ -59,8 +59,9 @@ func (o *outing) hit(in, button string) {
 	o.t.Helper()
 	browser.Eval[any](o.Tab, "(testPhone.miss(), 0)")
 	hit := fmt.Sprintf("testPhone.hit(%q)", strings.ReplaceAll(button, ":not([hidden])", ""))
+	var missed error
 	for range 3 {
-		o.Touch(in + " " + button)
+		missed = o.TryTouch(in + " " + button)
 		// A touch is told to the page a moment later.
 		for until := time.Now().Add(3 * second); time.Now().Before(until); {
 			if browser.Eval[bool](o.Tab, hit) {
@@ -68,7 +69,7 @@ func (o *outing) hit(in, button string) {
 			}
 		}
 	}
-	require.Fail(o.t, "the button could not be hit", button)
+	require.Fail(o.t, "the button could not be hit", "%s: %v", button, missed)
 }
 
 // goOn goes on with the session that the page came back to.
