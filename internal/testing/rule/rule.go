@@ -44,7 +44,7 @@ func inside() []Group {
 			Name: "pure",
 			Packages: []string{
 				"internal/day", "internal/document", "internal/fault", "internal/intensity", "internal/load",
-				"internal/pathway", "internal/readiness", "internal/screening", "internal/simulate", "internal/trace",
+				"internal/pathway", "internal/readiness", "internal/screening", "internal/simulate", "internal/trace", "internal/weather",
 			},
 			Groups: []string{"pure"}, NoStd: touchesWorld(),
 		},
