@@ -43,8 +43,9 @@ func inside() []Group {
 		{
 			Name: "pure",
 			Packages: []string{
-				"internal/day", "internal/document", "internal/fault", "internal/intensity", "internal/load",
-				"internal/pathway", "internal/readiness", "internal/screening", "internal/simulate", "internal/trace", "internal/weather",
+				"internal/body", "internal/day", "internal/document", "internal/fault", "internal/figure", "internal/intensity", "internal/load",
+				"internal/pathway", "internal/readiness", "internal/screening", "internal/simulate", "internal/strength", "internal/trace",
+				"internal/warmup", "internal/weather",
 			},
 			Groups: []string{"pure"}, NoStd: touchesWorld(),
 		},
