@@ -73,6 +73,7 @@ func TestTestsKeepTheDatabaseAndTheRouterInTheirPlaces(t *testing.T) {
 		"github.com/chromedp":                  {"internal/testing/..."},
 		"github.com/go-webauthn":               {"internal/passkey"},
 		"github.com/riverqueue/river":          {"internal/jobs"},
+		"github.com/arran4/golang-ical":        {"internal/ical"},
 	}
 	for _, p := range packages(t) {
 		own := strings.TrimPrefix(p.ImportPath, Module+"/")
@@ -112,6 +113,8 @@ func TestTheTableSeesWhatItShould(t *testing.T) {
 		{"internal/httpd", "github.com/jackc/pgx/v5", false, "SQL is elsewhere"},
 		{"internal/postgres", "github.com/jackc/pgx/v5/pgxpool", true, "SQL is here"},
 		{"internal/postgres", "github.com/go-chi/chi/v5", false, "routes are elsewhere"},
+		{"internal/httpd", Module + "/internal/ical", true, "a calendar is handed out as a page is"},
+		{"internal/httpd", "github.com/arran4/golang-ical", false, "how it is written is elsewhere"},
 		{"cmd/halfhour", "github.com/jackc/pgx/v5", false, "cmd joins, it does not query"},
 		{"cmd/halfhour", Module + "/internal/testing/fake", false, "fakes are for tests"},
 		{"internal/testing/fake", Module + "/internal/roster", true, "tests may see everything"},

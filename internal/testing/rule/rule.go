@@ -68,7 +68,7 @@ func inside() []Group {
 // outside are the adapters, which do not know each other, and what joins or
 // tries them.
 func outside() []Group {
-	everything := inner("use case", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "passkey", "activityfile", "config", "jobs", "mail")
+	everything := inner("use case", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "passkey", "activityfile", "config", "jobs", "mail", "ical")
 	return []Group{
 		{
 			Name: "page", Packages: []string{"web", "web/..."}, Groups: inner("page"),
@@ -76,7 +76,7 @@ func outside() []Group {
 			NoStd:   []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{
-			Name: "httpd", Packages: []string{"internal/httpd"}, Groups: inner("use case", "page"),
+			Name: "httpd", Packages: []string{"internal/httpd"}, Groups: inner("use case", "page", "ical"),
 			Outside: []string{"github.com/a-h/templ", "github.com/go-chi/chi/v5", "github.com/go-chi/httprate", "github.com/skip2/go-qrcode"},
 			NoStd:   []string{"database/sql", "testing"},
 		},
@@ -90,10 +90,7 @@ func outside() []Group {
 			Name: "localpg", Packages: []string{"internal/localpg"},
 			Outside: []string{"github.com/jackc/pgx/v5", "golang.org/x/sys"}, NoStd: []string{"net/http", "testing"},
 		},
-		{
-			Name: "argon", Packages: []string{"internal/argon"}, Groups: []string{"pure"},
-			Outside: []string{"github.com/alexedwards/argon2id"},
-		},
+		{Name: "argon", Packages: []string{"internal/argon"}, Groups: []string{"pure"}, Outside: []string{"github.com/alexedwards/argon2id"}},
 		{
 			Name: "passkey", Packages: []string{"internal/passkey"}, Groups: inner("use case"),
 			Outside: []string{"github.com/go-webauthn/webauthn"}, NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
@@ -101,6 +98,10 @@ func outside() []Group {
 		{
 			Name: "activityfile", Packages: []string{"internal/activityfile"}, Groups: []string{"pure"},
 			Outside: []string{"github.com/muktihari/fit"}, NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
+		},
+		{
+			Name: "ical", Packages: []string{"internal/ical"},
+			Outside: []string{"github.com/arran4/golang-ical"}, NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{
 			Name: "jobs", Packages: []string{"internal/jobs"}, Groups: inner("use case"),
