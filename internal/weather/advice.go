@@ -34,7 +34,7 @@ type Reason int
 
 // The reasons, in the order in which they are given.
 const (
-	BeyondFormula Reason = iota // hotter or moister than the formulas were made for
+	BeyondFormula Reason = iota // hotter or damper than the formulas were made for; stands alone
 	FeelsHotter                 // the heat index is in one of its bands
 	FullSun                     // the sun comes on top of the heat index
 	MoistHeat                   // the wet-bulb globe estimate is Moderate or more
@@ -47,8 +47,8 @@ const (
 // Advice is what the weather means for one person's session.
 type Advice struct {
 	Air       Air
-	HeatIndex float64  // °F, in the shade; says nothing under Caution
-	Globe     float64  // wet-bulb globe temperature, °C, estimated for sun or shade
+	HeatIndex float64  // °F, in the shade; not to be shown under Caution or BeyondFormula
+	Globe     float64  // wet-bulb globe temperature, °C, estimated for sun or shade; likewise BeyondFormula
 	Level     Level    // what changes
 	Hot       bool     // pulse says nothing about effort today: what the engine calls hot
 	Cold      Cold     // what to wear and to look out for
@@ -152,17 +152,19 @@ func byCold(c Cold) Level {
 
 // reasons are what the advice rests on, in their order.
 func (ad *Advice) reasons(out, careful bool) []Reason {
+	if out {
+		return []Reason{BeyondFormula} // figures would be made up
+	}
 	index, moist := ad.HeatIndex >= Caution, ad.category() >= Moderate
 	var all []Reason
 	for reason, holds := range [...]bool{
-		BeyondFormula: out,
-		FeelsHotter:   index,
-		FullSun:       index && !ad.Air.Shade,
-		MoistHeat:     moist,
-		OneLower:      careful && (index || moist),
-		InShade:       moist && ad.Air.Shade,
-		DryAir:        index && ad.Air.Humidity < 40,
-		DeepCold:      ad.Cold >= Deep,
+		FeelsHotter: index,
+		FullSun:     index && !ad.Air.Shade,
+		MoistHeat:   moist,
+		OneLower:    careful && (index || moist),
+		InShade:     moist && ad.Air.Shade,
+		DryAir:      index && ad.Air.Humidity < 40,
+		DeepCold:    ad.Cold >= Deep,
 	} {
 		if holds {
 			all = append(all, Reason(reason))
