@@ -107,7 +107,7 @@ func TestAPastDayIsTakenBack(t *testing.T) {
 	s.now = s.now.Add(-24 * time.Hour)
 	held := s.roster(t).Row(cy.Athlete.ID).Print
 	s.now = s.now.Add(24 * time.Hour)
-	s.moves(cy, 3, roster.Hold, "L3").Proposal = held
+	s.moves(cy, 1, roster.Hold, "L3").Proposal = held
 	s.moves(cy, 0, roster.MoveUp, "L4")
 	s.arriving("Dee", roster.Here, tuesday, done("B1", 0)).JoinedOn = tuesday - 3
 
