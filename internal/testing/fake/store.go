@@ -44,6 +44,7 @@ type Store struct {
 	Checked  []roster.HealthCheck // in the order they were begun
 	AskedIn  [][]post.Person      // for each who asked for a way in by mail
 	Letters  []Letter             // in the order they were written
+	Weekly   []post.Due           // whose weekly letters are due when, by club and coach
 	Audit    []roster.Actor       // one for each change
 	Given    map[roster.AthleteID]roster.Handed
 	Looked   []Seen
@@ -51,6 +52,8 @@ type Store struct {
 	Stuck    map[roster.AthleteID]bool      // whom the store fails to erase
 	Keeps    map[roster.ClubID]privacy.Keeping
 	Tallied  map[roster.ClubID][]privacy.Tally
+
+	Unplanned map[roster.ClubID]error // for which clubs Plan fails
 }
 
 // Person is a coach with the password's hash.
