@@ -37,13 +37,11 @@ func trendPicture(t morning.Trend) part.Trend {
 // loadPicture draws six weeks of load.
 func loadPicture(r *morning.Row) part.Load {
 	l := part.Load{Weeks: make([]int, len(r.Load)), Jump: r.Verdict.Flags.Has(readiness.FlagLoadJump)}
-	words := make([]string, len(r.Load))
 	for i, au := range r.Load {
 		l.Weeks[i] = wording.Rounded(au)
-		words[i] = strconv.Itoa(l.Weeks[i])
 	}
-	l.Figure = words[len(words)-1] + " this week"
-	l.Label = "Load of six weeks, this week last: " + strings.Join(words, ", ") + "."
+	l.Figure = strconv.Itoa(l.Weeks[len(l.Weeks)-1]) + " this week"
+	l.Label = wording.Load(r)
 	return l
 }
 

@@ -194,9 +194,9 @@ func answeredRows(v *page.Roster, m *morning.Morning, keeper bool) {
 		alone := row.Why == morning.WhyAnswered
 		switch {
 		case alone && keeper:
-			shown.First, shown.Second, shown.Why = look, part.Act{}, "The health questions were answered anew. Nothing in them was found to stop the training; please look at the answers."
+			shown.First, shown.Second = look, part.Act{}
 		case alone:
-			shown.First, shown.Second, shown.Why = part.Act{}, part.Act{}, "The health questions were answered anew. A coach looks at the answers."
+			shown.First, shown.Second, shown.Why = part.Act{}, part.Act{}, wording.Reason(row, false)
 		case keeper:
 			shown.Second = look
 		}

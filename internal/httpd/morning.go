@@ -130,7 +130,7 @@ func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans p
 	a := row.Athlete
 	v := page.Decide{
 		Name: a.Name, Href: athletePath(a.ID), Phase: wording.Phase(&row.Shelf.Pathway, row.Rung), Plan: plans.of(row),
-		Trend: trendPicture(row.Settle), Load: loadPicture(row), Why: row.Sentence + whereTo(row),
+		Trend: trendPicture(row.Settle), Load: loadPicture(row), Why: wording.Reason(row, true),
 		Flag: part.Flagged{Mark: whyMark(row.Why), Word: wording.Why(row)}, More: moreFlags(row),
 		Pick:  pick{a.ID, a.Version, key + roster.Key("-"+strconv.FormatInt(int64(a.ID), 10)), row.Print}.pack(),
 		First: act(row, row.Proposal.First), Second: act(row, row.Proposal.Second),
@@ -146,15 +146,6 @@ func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans p
 		}
 	}
 	return v
-}
-
-// whereTo say where a step that is not the next phase leads.
-func whereTo(row *morning.Row) string {
-	rung := row.Shelf.Find(row.Proposal.To)
-	if row.Proposal.First == roster.MoveUp || rung == pathway.NoRung {
-		return ""
-	}
-	return " That is " + pathway.Words(row.Shelf.Blocks(rung)) + "."
 }
 
 // easeWeek is the button of a load that jumped: the phase is held, and the athlete
@@ -215,14 +206,8 @@ func whyMark(w morning.Why) part.Mark {
 // moreFlags are what the engine noticed besides what heads the row.
 func moreFlags(row *morning.Row) []part.Flagged {
 	var more []part.Flagged
-	head := wording.Why(row)
-	if row.Athlete.CheckSince != 0 && row.Why != morning.WhyAnswered {
-		more = append(more, part.Flagged{Mark: "health_check", Word: wording.AnsweredAnew})
-	}
-	for _, f := range flagged(row.Verdict.Flags) {
-		if f.Word != head && !(row.Why == morning.WhyPause && f.Mark == "pain") {
-			more = append(more, f)
-		}
+	for _, n := range wording.Beside(row) {
+		more = append(more, part.Flagged{Mark: part.Mark(n.Name), Word: n.Word})
 	}
 	return more
 }
