@@ -11,7 +11,10 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-var _ post.Store = (*Store)(nil)
+var (
+	_ post.Store   = (*Store)(nil)
+	_ post.Readers = (*Store)(nil)
+)
 
 // Letter is one letter as it is kept here; nobody sends it but the test.
 type Letter struct {
@@ -109,6 +112,21 @@ func (s *Store) Letter(_ context.Context, club roster.ClubID, id roster.LetterID
 		l.Name, l.Address, l.Refused, l.Stop = p.Name, p.Email, !p.MailRefused.IsZero(), fmt.Sprint("stop-coach-", p.ID)
 	}
 	return l, nil
+}
+
+// Reader is a coach as letters know one.
+func (s *Store) Reader(_ context.Context, club roster.ClubID, coach roster.CoachID) (post.Reader, error) {
+	done, err := s.enter()
+	defer done()
+	p, ok := s.People[coach]
+	if err == nil && (!ok || p.Club != club) {
+		err = notFound()
+	}
+	wishes, told := s.Wishes[coach]
+	if !told {
+		wishes = roster.Wishes{On: true, Day: 7, Hour: 18, Detail: roster.Initials, AtOnce: true}
+	}
+	return post.Reader{Club: s.Clubs[club], Coach: p.Coach, Wishes: wishes, Stop: fmt.Sprint("stop-coach-", coach)}, err
 }
 
 // Compose keeps what stands in a letter, once.
