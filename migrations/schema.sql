@@ -96,8 +96,13 @@ create table athlete (
   handed_by bigint,
   handed_at timestamp with time zone,
   mail_refused_at timestamp with time zone,
+  mail_decisions boolean not null default true,
+  mail_monday boolean not null default false,
+  mail_gentle boolean not null default true,
+  mail_stop text not null default replace((gen_random_uuid())::text, '-'::text, ''::text),
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
+  constraint athlete_mail_stop_once UNIQUE (mail_stop),
   constraint athlete_arrival CHECK ((arrival = ANY (ARRAY['invited'::text, 'answered'::text, 'here'::text, 'withdrawn'::text]))),
   constraint athlete_available CHECK (((available >= 0) AND (available <= 2097151))),
   constraint athlete_birth_year CHECK (((birth_year >= 1900) AND (birth_year <= 2200))),
@@ -119,14 +124,17 @@ comment on column athlete.available is 'When the athlete can train: a bit for ea
 comment on column athlete.coach_id is 'Whose athlete it is; null: everybody''s.';
 comment on column athlete.handed_at is 'When the athlete was handed over to the present coach; null: never, or the coach has seen it.';
 comment on column athlete.mail_refused_at is 'When a mail server last refused the address; nothing once it takes a letter, or the address is another.';
+comment on column athlete.mail_monday is 'Wants a note of the week''s sessions on Mondays.';
+comment on column athlete.mail_gentle is 'May be written to after silence.';
+comment on column athlete.mail_stop is 'The secret in the address that stops mail: whoever got one of the letters has it.';
 CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <> ''::text) AND (left_at IS NULL));
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
 create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
 grant delete on athlete to halfhour_keeper;
-grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
-grant select (athlete_id, club_id, email, left_at) on athlete to halfhour_door;
+grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_decisions, mail_gentle, mail_monday, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant select (athlete_id, club_id, email, left_at, mail_stop) on athlete to halfhour_door;
 grant select (athlete_id, club_id) on athlete to halfhour_keeper;
 grant update (version) on athlete to halfhour_keeper;
 
@@ -202,6 +210,8 @@ create table club (
   own_only boolean not null default false,
   keep_months smallint not null default 24,
   keep_since timestamp with time zone not null default now(),
+  gentle_on boolean not null default false,
+  gentle_words long_text not null default ''::text,
   constraint club_pkey PRIMARY KEY (club_id),
   constraint club_id CHECK ((club_id > 0)),
   constraint club_keep_months CHECK (((keep_months >= 1) AND (keep_months <= 120)))
@@ -210,11 +220,13 @@ comment on column club.minors is 'It takes people under 18 with a guardian''s co
 comment on column club.own_only is 'Coaches see only their own athletes and those of nobody; owners see all.';
 comment on column club.keep_months is 'For how many months after they left athletes are kept.';
 comment on column club.keep_since is 'When that was last changed: nobody is erased within a month of it, so that it can be announced.';
+comment on column club.gentle_on is 'Athletes are written to when nothing was heard of them for a while.';
+comment on column club.gentle_words is 'The words of that letter; empty: those that Halfhour brings.';
 create policy door on club for select to halfhour_door using (true);
 create policy own on club for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on club to halfhour_app;
-grant update (keep_months, keep_since, minors, name, own_only, zone) on club to halfhour_app;
-grant select (club_id) on club to halfhour_door;
+grant update (gentle_on, gentle_words, keep_months, keep_since, minors, name, own_only, zone) on club to halfhour_app;
+grant select (club_id, zone) on club to halfhour_door;
 
 create table coach (
   club_id bigint not null,
@@ -225,21 +237,41 @@ create table coach (
   owner boolean not null default false,
   deputy boolean not null default false,
   left_at timestamp with time zone,
+  letter_on boolean not null default true,
+  letter_day smallint not null default 7,
+  letter_hour smallint not null default 18,
+  letter_news_only boolean not null default false,
+  letter_all boolean not null default false,
+  letter_detail text not null default 'initials'::text,
+  at_once_on boolean not null default true,
+  letter_next timestamp with time zone,
+  mail_stop text not null default replace((gen_random_uuid())::text, '-'::text, ''::text),
+  mail_refused_at timestamp with time zone,
   constraint coach_pkey PRIMARY KEY (club_id, coach_id),
   constraint coach_email_once UNIQUE (email),
+  constraint coach_mail_stop_once UNIQUE (mail_stop),
   constraint coach_email CHECK (((email = lower(email)) AND ((octet_length(email) >= 3) AND (octet_length(email) <= 254)) AND (POSITION(('@'::text) IN (email)) > 1))),
   constraint coach_left CHECK ((((left_at IS NULL) = (email IS NOT NULL)) AND ((left_at IS NULL) OR ((password = ''::text) AND (NOT owner) AND (NOT deputy))))),
+  constraint coach_letter_day CHECK (((letter_day >= 1) AND (letter_day <= 7))),
+  constraint coach_letter_detail CHECK ((letter_detail = ANY (ARRAY['initials'::text, 'names'::text, 'reasons'::text]))),
+  constraint coach_letter_hour CHECK (((letter_hour >= 0) AND (letter_hour <= 23))),
   constraint coach_role CHECK ((NOT (owner AND deputy))),
   constraint coach_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
 );
 comment on column coach.password is 'argon2id hash as a PHC string; empty: none was set.';
 comment on column coach.deputy is 'Helps with the training, and sees no health answers.';
 comment on column coach.left_at is 'Null: still here.';
+comment on column coach.letter_day is 'The day of the week on which the weekly letter is written: Monday is 1.';
+comment on column coach.letter_hour is 'The hour of that day, where the club is.';
+comment on column coach.letter_next is 'When the next one is due; null: to be worked out anew.';
+comment on column coach.mail_stop is 'The secret in the address that stops mail: whoever got one of the letters has it.';
+comment on column coach.mail_refused_at is 'When a mail server last refused the address; nothing once it takes a letter, or the address is another.';
+CREATE INDEX coach_letter_due ON public.coach USING btree (COALESCE(letter_next, '-infinity'::timestamp with time zone)) WHERE (letter_on AND (left_at IS NULL) AND (mail_refused_at IS NULL));
 create policy door on coach for select to halfhour_door using (true);
 create policy own on coach for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on coach to halfhour_app;
-grant update (deputy, email, left_at, owner, password) on coach to halfhour_app;
-grant select (club_id, coach_id, email) on coach to halfhour_door;
+grant update (at_once_on, deputy, email, left_at, letter_all, letter_day, letter_detail, letter_hour, letter_news_only, letter_next, letter_on, mail_refused_at, owner, password) on coach to halfhour_app;
+grant select (club_id, coach_id, email, left_at, letter_day, letter_hour, letter_next, letter_on, mail_refused_at, mail_stop) on coach to halfhour_door;
 
 create table code (
   club_id bigint not null,
@@ -472,34 +504,78 @@ create table letter (
   sent_at timestamp with time zone,
   dropped_at timestamp with time zone,
   dropped_for text,
+  week date,
+  session_id bigint,
+  decision_id bigint,
+  subject text,
+  composed_at timestamp with time zone,
+  parts smallint,
   constraint letter_pkey PRIMARY KEY (club_id, letter_id),
   constraint letter_key_once UNIQUE (club_id, key),
   constraint letter_address CHECK (((address ~~ '_%@_%'::text) AND (octet_length(address) <= 254))),
-  constraint letter_dropped_for CHECK ((dropped_for = ANY (ARRAY['refused'::text, 'late'::text, 'nobody'::text]))),
+  constraint letter_composed CHECK ((num_nonnulls(subject, composed_at, parts) = ANY (ARRAY[0, 3]))),
+  constraint letter_dropped_for CHECK ((dropped_for = ANY (ARRAY['refused'::text, 'late'::text, 'nobody'::text, 'moot'::text, 'stopped'::text]))),
   constraint letter_ended CHECK (((num_nonnulls(sent_at, dropped_at) <= 1) AND (num_nonnulls(dropped_at, dropped_for) = ANY (ARRAY[0, 2])))),
-  constraint letter_kind CHECK ((kind = ANY (ARRAY['way_in'::text, 'invitation'::text, 'coach_invitation'::text, 'deputy_invitation'::text, 'new_device'::text]))),
-  constraint letter_to CHECK (((num_nonnulls(coach_id, athlete_id, address) = 1) AND
+  constraint letter_kind CHECK ((kind = ANY (ARRAY['way_in'::text, 'invitation'::text, 'coach_invitation'::text, 'deputy_invitation'::text, 'new_device'::text, 'weekly'::text, 'weekly_now'::text, 'at_once'::text, 'decision'::text, 'monday'::text, 'gentle'::text]))),
+  constraint letter_parts CHECK (((parts >= 1) AND (parts <= 2000))),
+  constraint letter_subject CHECK (((char_length(subject) >= 1) AND (char_length(subject) <= 200))),
+  constraint letter_to CHECK (
 CASE kind
-    WHEN 'way_in'::text THEN (address IS NULL)
-    WHEN 'invitation'::text THEN ((athlete_id IS NOT NULL) AND (by_coach IS NOT NULL))
-    WHEN 'new_device'::text THEN ((coach_id IS NOT NULL) AND (login_id IS NOT NULL))
-    ELSE ((address IS NOT NULL) AND (by_coach IS NOT NULL))
-END)),
+    WHEN 'way_in'::text THEN ((address IS NULL) AND (num_nonnulls(coach_id, athlete_id) = 1))
+    WHEN 'invitation'::text THEN ((num_nonnulls(coach_id, address) = 0) AND (num_nonnulls(athlete_id, by_coach) = 2))
+    WHEN 'new_device'::text THEN ((num_nonnulls(athlete_id, address) = 0) AND (num_nonnulls(coach_id, login_id) = 2))
+    WHEN 'weekly'::text THEN ((num_nonnulls(athlete_id, address) = 0) AND (num_nonnulls(coach_id, week) = 2))
+    WHEN 'weekly_now'::text THEN ((num_nonnulls(athlete_id, address) = 0) AND (coach_id IS NOT NULL))
+    WHEN 'at_once'::text THEN ((address IS NULL) AND (num_nonnulls(coach_id, athlete_id) = 2))
+    WHEN 'decision'::text THEN ((num_nonnulls(coach_id, address) = 0) AND (num_nonnulls(athlete_id, by_coach) = 2))
+    WHEN 'monday'::text THEN ((num_nonnulls(coach_id, address) = 0) AND (athlete_id IS NOT NULL))
+    WHEN 'gentle'::text THEN ((num_nonnulls(coach_id, address) = 0) AND (athlete_id IS NOT NULL))
+    ELSE ((num_nonnulls(coach_id, athlete_id) = 0) AND (num_nonnulls(address, by_coach) = 2))
+END),
+  constraint letter_week CHECK ((EXTRACT(isodow FROM week) = (1)::numeric)),
   constraint letter_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id) ON DELETE CASCADE,
   constraint letter_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id),
   constraint letter_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
   constraint letter_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
-  constraint letter_club_id_login_id_fkey FOREIGN KEY (club_id, login_id) REFERENCES login(club_id, login_id) ON DELETE CASCADE
+  constraint letter_club_id_login_id_fkey FOREIGN KEY (club_id, login_id) REFERENCES login(club_id, login_id) ON DELETE CASCADE,
+  constraint letter_decision FOREIGN KEY (club_id, decision_id) REFERENCES decision(club_id, decision_id) ON DELETE CASCADE,
+  constraint letter_session FOREIGN KEY (club_id, session_id) REFERENCES session(club_id, session_id) ON DELETE SET NULL (session_id)
 );
+comment on column letter.coach_id is 'To whom; with at_once, athlete_id is whom it is about.';
 comment on column letter.address is 'Of somebody who is nobody here yet; for all others it is read when the letter is sent.';
 comment on column letter.dropped_for is 'Why it was not sent: the address was refused, it was too late, there is nobody to send it to.';
+comment on column letter.week is 'Of a weekly letter: the Monday of its week where the club is.';
+comment on column letter.parts is 'Of how many parts it was made. A letter that has fewer now told of somebody who was erased.';
 CREATE INDEX letter_athlete ON public.letter USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
+CREATE INDEX letter_coach ON public.letter USING btree (club_id, coach_id, made_at) WHERE (kind = ANY (ARRAY['weekly'::text, 'weekly_now'::text]));
+CREATE INDEX letter_decision ON public.letter USING btree (club_id, decision_id) WHERE (decision_id IS NOT NULL);
 CREATE INDEX letter_login ON public.letter USING btree (club_id, login_id) WHERE (login_id IS NOT NULL);
+CREATE INDEX letter_session ON public.letter USING btree (club_id, session_id) WHERE (session_id IS NOT NULL);
+CREATE UNIQUE INDEX letter_week_once ON public.letter USING btree (club_id, coach_id, week) WHERE (kind = 'weekly'::text);
 create policy own on letter for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select on letter to halfhour_app;
 grant delete on letter to halfhour_keeper;
-grant update (dropped_at, dropped_for, sent_at) on letter to halfhour_app;
+grant update (composed_at, dropped_at, dropped_for, parts, sent_at, subject) on letter to halfhour_app;
 grant select (athlete_id, club_id, letter_id) on letter to halfhour_keeper;
+
+create table letter_part (
+  club_id bigint not null,
+  letter_id bigint not null,
+  place smallint not null,
+  athlete_id bigint,
+  plain text not null,
+  html text not null,
+  constraint letter_part_pkey PRIMARY KEY (club_id, letter_id, place),
+  constraint letter_part_place CHECK (((place >= 1) AND (place <= 2000))),
+  constraint letter_part_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id) ON DELETE CASCADE,
+  constraint letter_part_club_id_letter_id_fkey FOREIGN KEY (club_id, letter_id) REFERENCES letter(club_id, letter_id) ON DELETE CASCADE
+);
+comment on column letter_part.athlete_id is 'Whom the part is about, so that it goes with whom it is about; null: nobody.';
+CREATE INDEX letter_part_athlete ON public.letter_part USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
+create policy own on letter_part for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on letter_part to halfhour_app;
+grant delete on letter_part to halfhour_keeper;
+grant select (athlete_id, club_id) on letter_part to halfhour_keeper;
 
 create table login (
   club_id bigint not null,
@@ -881,6 +957,20 @@ create FUNCTION public.door_email(address text)
 AS $function$ select c.club_id from coach c where c.email = address $function$;
 alter function door_email(text) owner to halfhour_door;
 
+create FUNCTION public.door_letters(until timestamp with time zone, after_club bigint, after_coach bigint, most integer)
+ RETURNS TABLE(club_id bigint, coach_id bigint, zone text, day smallint, hour smallint, next timestamp with time zone)
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+  select c.club_id, c.coach_id, k.zone::text, c.letter_day, c.letter_hour, c.letter_next
+  from coach c join club k on k.club_id = c.club_id
+  where c.letter_on and c.left_at is null and c.mail_refused_at is null and coalesce(c.letter_next, '-infinity') <= until
+    and (c.club_id, c.coach_id) > (after_club, after_coach)
+  order by c.club_id, c.coach_id limit most
+$function$;
+alter function door_letters(timestamp with time zone,bigint,bigint,integer) owner to halfhour_door;
+
 create FUNCTION public.door_passkey(credential bytea)
  RETURNS bigint
  LANGUAGE sql
@@ -901,6 +991,18 @@ AS $function$
     where a.email = address and a.email <> '' and a.left_at is null order by a.club_id, a.athlete_id limit 8)
 $function$;
 alter function door_people(text) owner to halfhour_door;
+
+create FUNCTION public.door_stop(secret text)
+ RETURNS TABLE(club_id bigint, coach_id bigint, athlete_id bigint)
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+  select c.club_id, c.coach_id, null::bigint from coach c where c.mail_stop = secret and c.left_at is null
+  union all
+  select a.club_id, null::bigint, a.athlete_id from athlete a where a.mail_stop = secret and a.left_at is null
+$function$;
+alter function door_stop(text) owner to halfhour_door;
 
 create FUNCTION public.door_token(hash bytea)
  RETURNS bigint

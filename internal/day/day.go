@@ -57,9 +57,36 @@ func (d Date) String() string {
 func (d Date) UTC() time.Time { return time.Unix((int64(d)-unixEpoch)*86400, 0).UTC() }
 
 // Start is the first instant of the date in the place.
-func (d Date) Start(place *time.Location) time.Time {
+func (d Date) Start(place *time.Location) time.Time { return d.At(0, place) }
+
+// At is the first instant of the date at which clocks of the place show the hour, 0 to
+// 23, or a later time: where the hour comes twice it is the first of the two, and where
+// clocks are put forward over it the instant at which they are.
+func (d Date) At(hour int, place *time.Location) time.Time {
 	y, m, n := d.UTC().Date()
-	return time.Date(y, m, n, 0, 0, 0, 0, place)
+	t := time.Date(y, m, n, hour, 0, 0, 0, place)
+	wall := d.UTC().Unix() + int64(hour)*3600
+	begin, end := t.ZoneBounds()
+	switch shown := shownBy(t); {
+	case shown > wall: // the hour is left out, and t is after that
+		return begin
+	case shown < wall:
+		return end
+	}
+	if !begin.IsZero() {
+		_, offset := t.Zone()
+		_, before := begin.Add(-1).Zone()
+		if first := t.Add(time.Duration(offset-before) * time.Second); first.Before(begin) && shownBy(first) == wall {
+			return first
+		}
+	}
+	return t
+}
+
+// shownBy is what a clock shows at the instant, as seconds.
+func shownBy(t time.Time) int64 {
+	_, offset := t.Zone()
+	return t.Unix() + int64(offset)
 }
 
 // Weekday is the day of the week.

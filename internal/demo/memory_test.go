@@ -189,7 +189,9 @@ func (m *memory) Decisions(_ context.Context, _ roster.ClubID, id roster.Athlete
 	return all, nil
 }
 
-func (m *memory) Recent(context.Context, roster.ClubID) ([]roster.Decision, error) { return nil, nil }
+func (m *memory) Since(context.Context, roster.ClubID, time.Time) ([]roster.Decision, error) {
+	return nil, nil
+}
 
 func (m *memory) Notes(context.Context, roster.ClubID, roster.AthleteID) ([]roster.Note, error) {
 	return m.Written, nil

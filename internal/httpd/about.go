@@ -10,6 +10,7 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -43,8 +44,8 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 		v.EraseAt = part.MeAt + "/erase"
 	} else {
 		f, today := datesFor(r), s.today(r)
-		v.Asked = "That was " + f.when(day.Of(about.Asked, s.placeOf(r)), today) + ". Everything about you goes for good " +
-			f.when(day.Of(about.Erased, s.placeOf(r)), today) + ", or as soon as a coach does it. Until then you can take it back."
+		v.Asked = "That was " + f.When(day.Of(about.Asked, s.placeOf(r)), today) + ". Everything about you goes for good " +
+			f.When(day.Of(about.Erased, s.placeOf(r)), today) + ", or as soon as a coach does it. Until then you can take it back."
 		v.KeepMe = part.MeAt + "/erase/back"
 	}
 	return s.page(w, r, http.StatusOK, page.MePage(v))
@@ -86,7 +87,7 @@ func (s *server) askedWords(r *http.Request, name string, asked, due time.Time) 
 
 // onDay is the day of an instant where the visitor is: "on 14 April", "today".
 func (s *server) onDay(r *http.Request, at time.Time) string {
-	return datesFor(r).when(day.Of(at, s.placeOf(r)), s.today(r))
+	return datesFor(r).When(day.Of(at, s.placeOf(r)), s.today(r))
 }
 
 // aboutView lays out what both see.
@@ -107,7 +108,7 @@ func (s *server) aboutView(r *http.Request, about *privacy.About) page.About {
 		fact("Year of birth", strconv.Itoa(a.BirthYear))
 	}
 	fact("Time zone", a.Zone)
-	fact("Here since", f.day(a.JoinedOn, today))
+	fact("Here since", f.Day(a.JoinedOn, today))
 	v.Kept = keptWords(about.Counts)
 	for _, c := range about.Consents {
 		v.Agreed = append(v.Agreed, s.consentWords(r, &c))
@@ -130,7 +131,7 @@ func (s *server) consentWords(r *http.Request, c *roster.Consent) string {
 		roster.Guardian:  "The consent of " + c.Guardian + ", parent or guardian",
 	}[c.Kind]
 	f, today := datesFor(r), s.today(r)
-	words := what + ": agreed to " + f.when(c.On, today)
+	words := what + ": agreed to " + f.When(c.On, today)
 	if !c.Stands() {
 		words += ", ended " + s.onDay(r, c.WithdrawnAt)
 	}
@@ -168,7 +169,7 @@ func keptWords(counts []privacy.Count) []string {
 	for _, t := range keptTables() {
 		rest = slices.DeleteFunc(rest, func(c privacy.Count) bool {
 			if c.Table == t.name {
-				words = append(words, capital(count(c.Rows, t.one, t.many)))
+				words = append(words, wording.Capital(wording.Count(c.Rows, t.one, t.many)))
 			}
 			return c.Table == t.name
 		})
@@ -178,7 +179,7 @@ func keptWords(counts []privacy.Count) []string {
 		if about == "" {
 			about = "of “" + c.Table + "”"
 		}
-		words = append(words, capital(count(c.Rows, "line", "lines"))+": "+about)
+		words = append(words, wording.Capital(wording.Count(c.Rows, "line", "lines"))+": "+about)
 	}
 	return words
 }
@@ -191,7 +192,7 @@ func monthsWords(n int) string {
 	case n == 12:
 		return "a year"
 	case n%12 == 0:
-		return number(n/12) + " years"
+		return wording.Number(n/12) + " years"
 	}
-	return number(n) + " months"
+	return wording.Number(n) + " months"
 }

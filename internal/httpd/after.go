@@ -9,6 +9,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -176,8 +177,8 @@ func (s *server) again(w http.ResponseWriter, r *http.Request, b subject, a *ans
 }
 
 // thereWords say which session is there already.
-func thereWords(there *roster.Session, f dates, t *entry.Today) string {
-	return f.near(there.Date, t.Date) + " at " + f.clockTime(there.StartedAt, t.Athlete.Place()) + ", " + sessionWords(there) + "."
+func thereWords(there *roster.Session, f wording.Dates, t *entry.Today) string {
+	return f.Near(there.Date, t.Date) + " at " + f.Clock(there.StartedAt, t.Athlete.Place()) + ", " + wording.Session(there) + "."
 }
 
 // showAfter shows the form; stored is the session that is corrected, or nil.
@@ -188,7 +189,7 @@ func (s *server) showAfter(w http.ResponseWriter, r *http.Request, status int, b
 	if stored == nil {
 		v.Other = otherKinds(b, v.Kind)
 	} else {
-		v.Title = "Correct " + sessionOf(datesFor(r).near(stored.Date, t.Date))
+		v.Title = "Correct " + sessionOf(datesFor(r).Near(stored.Date, t.Date))
 		v.Action, v.Delete = b.session(stored.ID, ""), b.session(stored.ID, "/delete")
 		back = b.list()
 	}

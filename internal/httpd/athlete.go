@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -69,7 +70,7 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 const sessionsShown = 20
 
 // portrait lays out what is known of an athlete.
-func portrait(p *morning.Portrait, d dates) page.Athlete {
+func portrait(p *morning.Portrait, d wording.Dates) page.Athlete {
 	a := p.Athlete
 	b := subject{id: a.ID, base: athletePath(a.ID)}
 	v := page.Athlete{
@@ -79,7 +80,7 @@ func portrait(p *morning.Portrait, d dates) page.Athlete {
 		Arrival: arrivalWords(p.Forecast, p.Asked, d), Figures: figuresOf(&p.Verdict),
 	}
 	if !a.LeftAt.IsZero() {
-		v.Left = "Left the club on " + d.day(a.Today(a.LeftAt), p.Asked) + "."
+		v.Left = "Left the club on " + d.Day(a.Today(a.LeftAt), p.Asked) + "."
 	}
 	if one := newest(p); one != nil {
 		v.Newest = newestSession(p, one, b, d)
@@ -98,7 +99,7 @@ func portrait(p *morning.Portrait, d dates) page.Athlete {
 	}
 	for _, n := range p.Notes {
 		when := a.Today(n.At)
-		v.Notes = append(v.Notes, page.Note{When: d.full(when, p.Asked), By: n.By, Text: n.Text, Private: n.Private})
+		v.Notes = append(v.Notes, page.Note{When: d.Full(when, p.Asked), By: n.By, Text: n.Text, Private: n.Private})
 	}
 	for _, rule := range p.Verdict.Rules {
 		v.Rules = append(v.Rules, string(rule))
@@ -112,7 +113,7 @@ func aboutWords(p *morning.Portrait) string {
 	if year := p.Athlete.BirthYear; year != 0 {
 		parts = append(parts, strconv.Itoa(p.Asked.Year()-year))
 	}
-	parts = append(parts, ordinal(int(p.Asked-p.Athlete.JoinedOn)/7+1)+" week", phaseNamed(p.Shelf, p.Athlete.Phase))
+	parts = append(parts, wording.Ordinal(int(p.Asked-p.Athlete.JoinedOn)/7+1)+" week", wording.PhaseNamed(p.Shelf, p.Athlete.Phase))
 	return strings.Join(parts, ", ")
 }
 
@@ -152,39 +153,28 @@ func headline(p *morning.Portrait) string {
 	return "Going steadily on " + to + "."
 }
 
-func standingWords(p *morning.Portrait, d dates) part.Flagged {
-	since := " " + d.since(p.Away.Since, p.Asked)
+func standingWords(p *morning.Portrait, d wording.Dates) part.Flagged {
+	since := " " + d.Since(p.Away.Since, p.Asked)
 	switch p.Away.Kind {
 	case morning.OnPause:
 		return part.Flagged{Mark: "pause", Word: "Paused" + since}
 	case morning.Referred:
 		return part.Flagged{Mark: "refer", Word: "Referred" + since}
 	case morning.OnLeave:
-		return part.Flagged{Mark: "leave", Word: leaveWord(p.Away.Leave) + since}
+		return part.Flagged{Mark: "leave", Word: wording.Leave(p.Away.Leave) + since}
 	}
 	return part.Flagged{}
 }
 
-// leaveWord says to a coach what a time away is.
-func leaveWord(kind roster.LeaveKind) string {
-	switch kind {
-	case roster.Ill:
-		return "Ill"
-	case roster.Injured:
-		return "Injured"
-	}
-	return "On leave"
-}
-
 func gateOf(p *morning.Portrait) page.Gate {
 	g := page.Gate{
-		Phase: phaseNamed(p.Shelf, p.Athlete.Phase),
+		Phase: wording.PhaseNamed(p.Shelf, p.Athlete.Phase),
 		Verdict: map[readiness.Gate]string{
 			readiness.Open: "The gate is open.", readiness.Unproven: "An answer is missing, so the gate cannot be told.", readiness.Shut: "The gate is shut.",
 		}[p.Verdict.Gate],
 	}
 	for _, c := range p.Evidence {
-		g.Conditions = append(g.Conditions, part.Condition{State: part.State(c.State.String()), Asked: capital(c.Asked), Seen: c.Seen})
+		g.Conditions = append(g.Conditions, part.Condition{State: part.State(c.State.String()), Asked: wording.Capital(c.Asked), Seen: c.Seen})
 	}
 	return g
 }
@@ -200,9 +190,9 @@ func newest(p *morning.Portrait) *roster.Session {
 }
 
 // newestSession draws that one large.
-func newestSession(p *morning.Portrait, s *roster.Session, b subject, d dates) *page.Session {
+func newestSession(p *morning.Portrait, s *roster.Session, b subject, d wording.Dates) *page.Session {
 	v := &page.Session{
-		Title: capital(d.near(s.Date, p.Asked)), Facts: factWords(s), Note: s.Note, Href: b.session(s.ID, ""),
+		Title: wording.Capital(d.Near(s.Date, p.Asked)), Facts: factWords(s), Note: s.Note, Href: b.session(s.ID, ""),
 		Strip: sessionStrip(s, &p.Shelf.Pathway, d, p.Asked, part.Large), Words: doneWords(s),
 	}
 	if n := numberInWeek(p, s); n > 0 {
@@ -213,9 +203,9 @@ func newestSession(p *morning.Portrait, s *roster.Session, b subject, d dates) *
 
 // factWords are the facts of a session: "30 min, effort 4 of 10, no pain".
 func factWords(s *roster.Session) string {
-	parts := []string{sessionWords(s)}
+	parts := []string{wording.Session(s)}
 	if s.Became() == readiness.InFull {
-		parts = append(parts, strconv.Itoa(minutesOf(s))+" min")
+		parts = append(parts, strconv.Itoa(wording.Minutes(s))+" min")
 	}
 	if effort, told := s.Effort.Get(); told {
 		parts = append(parts, "effort "+strconv.Itoa(effort)+" of 10")
@@ -241,30 +231,30 @@ func doneWords(s *roster.Session) string {
 	if settle, ok := morning.Median(s.Blocks); ok {
 		words += "; breath back after " + pathway.Time(settle) + " at the median"
 	} else if s.Breath != readiness.BreathNotAsked {
-		words += "; " + breathWords(s.Breath)
+		words += "; " + wording.Breath(s.Breath)
 	}
-	return capital(strings.TrimPrefix(words, "; "))
+	return wording.Capital(strings.TrimPrefix(words, "; "))
 }
 
-func stayOf(p *morning.Portrait, stay morning.Stay, d dates) page.Stay {
-	v := page.Stay{Phase: stay.Phase, From: d.day(stay.From, p.Asked), To: d.day(stay.To, p.Asked), Sessions: count(stay.Sessions, "session", "sessions")}
+func stayOf(p *morning.Portrait, stay morning.Stay, d wording.Dates) page.Stay {
+	v := page.Stay{Phase: stay.Phase, From: d.Day(stay.From, p.Asked), To: d.Day(stay.To, p.Asked), Sessions: wording.Count(stay.Sessions, "session", "sessions")}
 	if rung := p.Shelf.Find(stay.Phase); rung != pathway.NoRung {
 		plan := p.Shelf.Blocks(rung)
-		v.Phase, v.Plan, v.Strip = strings.Replace(phaseWords(&p.Shelf.Pathway, rung), "phase ", "", 1), pathway.Words(plan), planStrip(plan, part.Small)
+		v.Phase, v.Plan, v.Strip = strings.Replace(wording.Phase(&p.Shelf.Pathway, rung), "phase ", "", 1), pathway.Words(plan), planStrip(plan, part.Small)
 	}
 	return v
 }
 
 // arrivalWords say how soon thirty minutes may come: a range; the page says that
 // it is no promise.
-func arrivalWords(f readiness.Forecast, asked day.Date, d dates) string {
+func arrivalWords(f readiness.Forecast, asked day.Date, d wording.Dates) string {
 	switch {
 	case f == (readiness.Forecast{}):
 		return ""
 	case f.Late == asked:
 		return "The thirty minutes are the next thing on the pathway."
 	}
-	return "Between " + d.day(f.Early, asked) + " and " + d.day(f.Late, asked) + " if it goes on like this, as likely before as after " + d.day(f.Median, asked) + "."
+	return "Between " + d.Day(f.Early, asked) + " and " + d.Day(f.Late, asked) + " if it goes on like this, as likely before as after " + d.Day(f.Median, asked) + "."
 }
 
 // numberInWeek is which session of this week it was; 0: none of it.

@@ -6,6 +6,7 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -181,18 +182,18 @@ func overWords(kind roster.LeaveKind) string {
 }
 
 // leaveWords say a time away: "20 to 27 March, ill, a cold".
-func leaveWords(l roster.Leave, write dates, today day.Date) string {
+func leaveWords(l roster.Leave, write wording.Dates, today day.Date) string {
 	var words string
 	switch {
 	case l.To == 0:
-		words = "since " + write.day(l.From, today)
+		words = "since " + write.Day(l.From, today)
 		if l.From > today {
-			words = "from " + write.day(l.From, today)
+			words = "from " + write.Day(l.From, today)
 		}
 	case l.From == l.To:
-		words = write.day(l.From, today)
+		words = write.Day(l.From, today)
 	default:
-		words = write.span(l.From, l.To, today)
+		words = write.Span(l.From, l.To, today)
 	}
 	switch l.Kind {
 	case roster.Ill:
@@ -203,5 +204,5 @@ func leaveWords(l roster.Leave, write dates, today day.Date) string {
 	if l.Why != "" {
 		words += ", " + l.Why
 	}
-	return capital(words)
+	return wording.Capital(words)
 }

@@ -8,6 +8,7 @@ import (
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 )
 
 // onlyLeave is the one time away that is kept.
@@ -142,6 +143,6 @@ func TestLeaveWords(t *testing.T) {
 		"Since 1 April, injured":     {Span: day.Span{From: on(4, 1)}, Kind: roster.Injured},
 		"28 April to 3 May, illness": {Span: day.Span{From: on(4, 28), To: on(5, 3)}, Why: "illness"},
 	} {
-		require.Equal(t, words, leaveWords(l, dates{}, today))
+		require.Equal(t, words, leaveWords(l, wording.Dates{}, today))
 	}
 }

@@ -158,7 +158,7 @@ func (s *server) goneRows(r *http.Request, gone []roster.Athlete) []page.Gone {
 	for i := range gone {
 		a := &gone[i]
 		left := day.Of(a.LeftAt, a.Place())
-		rows[i] = page.Gone{Name: a.Name, Href: athletePath(a.ID), Since: "left on " + f.day(left, today)}
+		rows[i] = page.Gone{Name: a.Name, Href: athletePath(a.ID), Since: "left on " + f.Day(left, today)}
 		if visitorOf(r).IsKeeper() {
 			rows[i].Back = athletePath(a.ID) + "/returned"
 		}
@@ -173,7 +173,7 @@ func (s *server) loginRows(r *http.Request, logins []access.Login, base string) 
 	rows := make([]page.Login, len(logins))
 	for i, l := range logins {
 		rows[i] = page.Login{
-			Device: l.Device, Since: f.since(day.Of(l.Since, place), today), Seen: "seen " + f.near(day.Of(l.SeenAt, place), today),
+			Device: l.Device, Since: f.Since(day.Of(l.Since, place), today), Seen: "seen " + f.Near(day.Of(l.SeenAt, place), today),
 			This: l.ID == v.Login.ID, Action: base + idText(l.ID) + "/end",
 		}
 	}

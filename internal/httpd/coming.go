@@ -4,13 +4,14 @@ import (
 	"strings"
 
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
 
 // comingRows are whoever is coming in, the coach's turn first, each with the one
 // thing to do. A deputy sees how far everybody is and nothing else.
-func comingRows(rows []*morning.Row, d dates, keeper bool) []page.Coming {
+func comingRows(rows []*morning.Row, d wording.Dates, keeper bool) []page.Coming {
 	var list []page.Coming
 	for _, row := range rows {
 		list = append(list, comingRow(row, d, keeper))
@@ -20,36 +21,36 @@ func comingRows(rows []*morning.Row, d dates, keeper bool) []page.Coming {
 
 // comingIn is the page of somebody who is not here yet: nothing is decided, and the
 // engine is not asked.
-func comingIn(v *page.Athlete, p *morning.Portrait, d dates, keeper bool) {
+func comingIn(v *page.Athlete, p *morning.Portrait, d wording.Dates, keeper bool) {
 	row := comingRow(&p.Row, d, keeper)
 	v.Coming = &row
 	v.Headline, v.Why, v.About = firstName(p.Athlete.Name)+" is coming in.", "Nothing is prescribed until a coach has said where to begin.", strings.ToLower(row.What)+" "+row.Since
 	v.Flags, v.Gate, v.Rules, v.Stays, v.Arrival, v.Figures, v.Decision = nil, page.Gate{}, nil, nil, "", nil, page.Decision{}
 }
 
-func comingRow(row *morning.Row, d dates, keeper bool) page.Coming {
+func comingRow(row *morning.Row, d wording.Dates, keeper bool) page.Coming {
 	a := row.Athlete
 	at := athletePath(a.ID)
-	v := page.Coming{Name: a.Name, Href: at, Since: d.near(row.Coming.Since, row.Asked)}
+	s := wording.Coming(row, d, keeper)
+	v := page.Coming{Name: a.Name, Href: at, What: s.What, Since: s.Since, Words: s.Words}
 	switch row.Coming.Kind {
 	case morning.Waiting:
-		v.Mark, v.What, v.Words, v.First = "health_check", "Answered", "Your turn: read the answers and say where to begin.", true
+		v.Mark, v.First = "health_check", true
 		v.Act = part.Link{Href: at + "/review", Words: "Review"}
 	case morning.Clearing:
-		v.Mark, v.What, v.Words = "refer", "Waits for a doctor", "Nothing is prescribed until a clearance is recorded."
+		v.Mark = "refer"
 		v.Act = part.Link{Href: at + "/review", Words: "Record it"}
 	case morning.Withdrawn:
-		v.Mark, v.What, v.Words = "leave", "Consent taken back", "Nothing is prescribed."
+		v.Mark = "leave"
 		v.Act = part.Link{Href: at, Words: "Look"}
 	default:
-		v.Mark, v.What, v.Words = "learning", "Invited", "The questions are not answered yet."
+		v.Mark = "learning"
 		v.Act = part.Link{Href: at + part.JoiningAt, Words: "Answer together"}
 	}
 	if !keeper {
 		v.Act, v.First = part.Link{}, false
-		v.Words = "A coach sees to it."
 		if row.Coming.Kind == morning.Clearing {
-			v.Mark, v.What = "health_check", "Answered" // what was answered is not for deputies
+			v.Mark = "health_check" // what was answered is not for deputies
 		}
 	}
 	return v

@@ -6,6 +6,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -97,7 +98,7 @@ func wayBackWords(t *entry.Today) string {
 	case w.Injured:
 		return "After an injury the way back begins at the first phase: " + pathway.Words(t.Shelf.Phases[0].Blocks) + ". Your coach confirms it."
 	case w.Check && w.Due:
-		return capital(number(w.Days)) + " days without running: the way back begins at the first phase, " + pathway.Words(t.Shelf.Phases[0].Blocks) + ". Your coach confirms it."
+		return wording.Capital(wording.Number(w.Days)) + " days without running: the way back begins at the first phase, " + pathway.Words(t.Shelf.Phases[0].Blocks) + ". Your coach confirms it."
 	}
 	return easierWords(t)
 }
@@ -109,6 +110,6 @@ func easierWords(t *entry.Today) string {
 	if !w.Due || w.Check || t.Way > entry.OnLeave && t.Way != entry.FromTomorrow {
 		return ""
 	}
-	return capital(number(w.Days)) + " days without running: the way back begins easier, with " + pathway.Words(t.Verdict.Blocks) +
+	return wording.Capital(wording.Number(w.Days)) + " days without running: the way back begins easier, with " + pathway.Words(t.Verdict.Blocks) +
 		". Your coach confirms it; until then, rather too easy than too hard."
 }

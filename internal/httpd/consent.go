@@ -124,9 +124,9 @@ func (s *server) agreedWords(r *http.Request, j joiner) string {
 			newest = c
 		}
 	}
-	words := "You agreed " + datesFor(r).when(newest.On, j.Today) + "."
+	words := "You agreed " + datesFor(r).When(newest.On, j.Today) + "."
 	if newest.ByCoach != 0 {
-		words = "You agreed " + datesFor(r).when(newest.On, j.Today) + ", with a coach beside you."
+		words = "You agreed " + datesFor(r).When(newest.On, j.Today) + ", with a coach beside you."
 	}
 	return words + " Here it is to be read again."
 }

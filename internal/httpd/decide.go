@@ -13,6 +13,7 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -105,7 +106,7 @@ func decidedNotice(r *http.Request, m *morning.Morning, now time.Time) part.Noti
 		if row == nil || !slices.Contains(did, id) {
 			continue
 		}
-		said = append(said, row.Athlete.Name+" "+decidedWords(d, row.Shelf)+".")
+		said = append(said, row.Athlete.Name+" "+wording.Decided(d, row.Shelf)+".")
 		if now.Sub(d.At) < undoWithin && decide.MayUndo(actorOf(r), d) {
 			n.Undo.Action = undoAt
 			n.Undo.Fields = append(n.Undo.Fields, part.Hidden{Name: "decision", Value: id})
@@ -122,7 +123,7 @@ func decidedNotice(r *http.Request, m *morning.Morning, now time.Time) part.Noti
 	}
 	n.Text = strings.Join(said, " ")
 	if len(said) > 2 {
-		n.Text = capital(number(len(said))) + " people are settled."
+		n.Text = wording.Capital(wording.Number(len(said))) + " people are settled."
 		n.More = said
 	}
 	if len(names) > 0 {
@@ -251,12 +252,12 @@ func decisionForm(p *morning.Portrait, key roster.Key, choice string) page.Decis
 				continue
 			}
 			v.To = append(v.To, part.Option{
-				Value: p.Shelf.Pathway.ID(rung), Words: phaseWords(&p.Shelf.Pathway, rung), Hint: pathway.Words(p.Shelf.Blocks(rung)),
+				Value: p.Shelf.Pathway.ID(rung), Words: wording.Phase(&p.Shelf.Pathway, rung), Hint: pathway.Words(p.Shelf.Blocks(rung)),
 			})
 		}
 	}
 	if p.Decided && p.Newest != nil {
-		v.Settled = "Decided: " + decidedWords(p.Newest, p.Shelf) + ". Nothing new has come in since."
+		v.Settled = "Decided: " + wording.Decided(p.Newest, p.Shelf) + ". Nothing new has come in since."
 	}
 	return v
 }

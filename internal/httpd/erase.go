@@ -6,6 +6,7 @@ import (
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/privacy"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -14,7 +15,7 @@ import (
 func (s *server) askErasePage(w http.ResponseWriter, r *http.Request) error {
 	due := privacy.Asking{At: s.Now()}.Due()
 	v := page.AskErase{
-		Phone: s.phone(r, "Be erased?", "", part.MeAt), When: datesFor(r).when(day.Of(due, s.placeOf(r)), s.today(r)),
+		Phone: s.phone(r, "Be erased?", "", part.MeAt), When: datesFor(r).When(day.Of(due, s.placeOf(r)), s.today(r)),
 		Action: part.MeAt + "/erase", Archive: part.MeAt + "/archive", Back: part.MeAt,
 	}
 	return s.page(w, r, http.StatusOK, page.AskErasePage(v))
@@ -137,10 +138,10 @@ func (s *server) askingRows(r *http.Request) ([]page.Ending, error) {
 
 // tallyWords are what is counted of those who were erased in a year.
 func tallyWords(t privacy.Tally) string {
-	words := strconv.Itoa(t.Year) + ": " + count(t.Erased, "person", "people") + " with " + count(t.Sessions, "session", "sessions") +
-		" and " + count(t.RunMinutes, "minute", "minutes") + " of running"
+	words := strconv.Itoa(t.Year) + ": " + wording.Count(t.Erased, "person", "people") + " with " + wording.Count(t.Sessions, "session", "sessions") +
+		" and " + wording.Count(t.RunMinutes, "minute", "minutes") + " of running"
 	if t.Reached > 0 {
-		words += "; " + number(t.Reached) + " had run for thirty minutes without a break"
+		words += "; " + wording.Number(t.Reached) + " had run for thirty minutes without a break"
 	}
 	return words + "."
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/part"
 )
 
@@ -14,7 +15,7 @@ import (
 func (s *server) desk(r *http.Request, title string, at part.Section) part.Desk {
 	v, today := visitorOf(r), s.today(r)
 	return part.Desk{
-		Title: title, Club: v.Club.Name, Date: datesFor(r).full(today, today), Coach: v.Coach.Name,
+		Title: title, Club: v.Club.Name, Date: datesFor(r).Full(today, today), Coach: v.Coach.Name,
 		Demo: v.Club.Demo, At: at, Notice: noticeIn(r),
 	}
 }
@@ -148,7 +149,7 @@ func (f *form) mistakes(labels map[string]string) []part.Mistake {
 // sentence makes one of a message.
 func sentence(message string) string {
 	if strings.HasSuffix(message, ".") || strings.HasSuffix(message, "?") {
-		return capital(message)
+		return wording.Capital(message)
 	}
-	return capital(message) + "."
+	return wording.Capital(message) + "."
 }

@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/screening"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -50,7 +51,7 @@ func (s *server) healthPage(w http.ResponseWriter, r *http.Request) error {
 		v.Begin.Words = "Go on with the questions"
 	}
 	if j.Check != nil && j.Check.Source != roster.FromPaper {
-		v.Words = append(v.Words, "You answered them "+d.when(j.Check.HandedOn, j.Today)+". What you said then is filled in; please change what is different now.")
+		v.Words = append(v.Words, "You answered them "+d.When(j.Check.HandedOn, j.Today)+". What you said then is filled in; please change what is different now.")
 	}
 	v.Phone = s.joiningPhone(r, j, v.Title, j.home())
 	return s.page(w, r, http.StatusOK, page.HealthAgainPage(v))
@@ -71,13 +72,13 @@ func freshSince(c *roster.HealthCheck, since day.Date) bool {
 }
 
 // whyAgain says why the questions are asked again.
-func whyAgain(w *readiness.WayBack, t *entry.Today, d dates) string {
+func whyAgain(w *readiness.WayBack, t *entry.Today, d wording.Dates) string {
 	const same = " So the questions about health from the beginning come once more; they take three minutes, and your coach looks at the answers before you go on."
 	switch {
 	case w.Injured:
-		return "You were injured " + d.when(w.Since, t.Date) + "." + same
+		return "You were injured " + d.When(w.Since, t.Date) + "." + same
 	case w.Check:
-		return "You have not run for " + number(w.Days) + " days." + same
+		return "You have not run for " + wording.Number(w.Days) + " days." + same
 	}
 	return "Nothing asks for it now, but if something about your health is different, tell it here: your coach looks at the answers."
 }
@@ -86,7 +87,7 @@ func whyAgain(w *readiness.WayBack, t *entry.Today, d dates) string {
 func (s *server) showFresh(w http.ResponseWriter, r *http.Request, j joiner) error {
 	d := datesFor(r)
 	v := page.JoiningResult{
-		Title: "Nothing speaks against going on", Words: []string{"You answered " + d.when(j.Check.HandedOn, j.Today) + ". Your answers are with your coach."},
+		Title: "Nothing speaks against going on", Words: []string{"You answered " + d.When(j.Check.HandedOn, j.Today) + ". Your answers are with your coach."},
 		Heart: heartReasons(j.Result.Heart), Cautions: j.Result.Cautions,
 		Waiting: []string{"Your coach looks at the answers and says how it goes on. That can take a day or two; Today shows it."},
 		Answers: []part.Link{{Href: j.joining(j.Sections[0].ID), Words: "Look through my answers, or change them"}, {Href: j.joining("consent"), Words: "What I agreed to"}},
@@ -193,9 +194,9 @@ func answeredRows(v *page.Roster, m *morning.Morning, keeper bool) {
 		alone := row.Why == morning.WhyAnswered
 		switch {
 		case alone && keeper:
-			shown.First, shown.Second, shown.Why = look, part.Act{}, "The health questions were answered anew. Nothing in them was found to stop the training; please look at the answers."
+			shown.First, shown.Second = look, part.Act{}
 		case alone:
-			shown.First, shown.Second, shown.Why = part.Act{}, part.Act{}, "The health questions were answered anew. A coach looks at the answers."
+			shown.First, shown.Second, shown.Why = part.Act{}, part.Act{}, wording.Reason(row, false)
 		case keeper:
 			shown.Second = look
 		}

@@ -98,7 +98,7 @@ func (s *server) handedLines(r *http.Request) ([]page.Handed, error) {
 	for i, h := range handed {
 		lines[i] = page.Handed{
 			Name: h.Name, Href: athletePath(h.Athlete), Seen: athletePath(h.Athlete) + "/taken",
-			Words: h.By + " handed " + h.Name + " over to you " + f.when(day.Of(h.At, place), today) + ".",
+			Words: h.By + " handed " + h.Name + " over to you " + f.When(day.Of(h.At, place), today) + ".",
 		}
 	}
 	return lines, nil

@@ -7,6 +7,7 @@ import (
 
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -25,7 +26,7 @@ func (s *server) fillHealth(r *http.Request, p *morning.Portrait, v *page.Athlet
 	j, d := joiner{subject{id: id, base: athletePath(id)}, t}, datesFor(r)
 	h := page.Health{Lead: "The health questions were never asked here.", Consents: consentLines(t.Consents, d, j), Clearance: clearanceLines(p.Decisions, d, j)}
 	if t.Check != nil {
-		h.Lead = capital(answeredWords(t.Check, d, j)) + "."
+		h.Lead = wording.Capital(answeredWords(t.Check, d, j)) + "."
 		h.Links = append(h.Links, part.Link{Href: j.review(), Words: "The answers"})
 	}
 	if !t.Result.Heart.Usable && len(t.Result.Heart.Reasons) > 0 {
@@ -58,13 +59,13 @@ func lowered(s string) string {
 }
 
 // clearanceLines say who cleared an athlete last, when, and what is to be kept to.
-func clearanceLines(decisions []roster.Decision, d dates, j joiner) []string {
+func clearanceLines(decisions []roster.Decision, d wording.Dates, j joiner) []string {
 	i := slices.IndexFunc(decisions, func(one roster.Decision) bool { return one.UndoneAt.IsZero() && one.Clearance.GivenOn != 0 })
 	if i < 0 {
 		return nil
 	}
 	c := &decisions[i].Clearance
-	lines := []string{"Cleared on " + d.day(c.GivenOn, j.Today) + " by " + c.GivenBy + "."}
+	lines := []string{"Cleared on " + d.Day(c.GivenOn, j.Today) + " by " + c.GivenBy + "."}
 	if c.Limits != "" {
 		lines = append(lines, "Limits: "+c.Limits)
 	}

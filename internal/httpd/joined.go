@@ -10,6 +10,7 @@ import (
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/screening"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -29,7 +30,7 @@ func (s *server) showResult(w http.ResponseWriter, r *http.Request, j joiner) er
 	case j.Open:
 		s.adviseAgainst(&v, j)
 	case j.Walk != nil:
-		v.Walked = "Your first walk " + d.when(j.Walk.Date, j.Today) + " is with your coach too."
+		v.Walked = "Your first walk " + d.When(j.Walk.Date, j.Today) + " is with your coach too."
 	case j.Athlete.Arrival == roster.Answered:
 		v.Walk = part.Link{Href: j.joining("walk"), Words: "I would like to walk"}
 	}
@@ -91,7 +92,7 @@ func (s *server) paperPage(w http.ResponseWriter, r *http.Request) error {
 		return fault.New(fault.NotFound, "")
 	}
 	v := page.DoctorPaper{
-		Name: j.Athlete.Name, Date: datesFor(r).day(j.Today, 0), Club: clubOf(r).Name, Why: j.why(), Heart: heartReasons(j.Result.Heart),
+		Name: j.Athlete.Name, Date: datesFor(r).Day(j.Today, 0), Club: clubOf(r).Name, Why: j.why(), Heart: heartReasons(j.Result.Heart),
 		Intends: intentions(j), Back: j.home(),
 	}
 	if j.Result.Age > 0 {
@@ -108,7 +109,7 @@ func (s *server) paperPage(w http.ResponseWriter, r *http.Request) error {
 func intentions(j joiner) []string {
 	return []string{
 		"First walks of 15 to 30 minutes, then short runs with walks between them; over months up to 30 minutes of slow running.",
-		capital(number(j.week())) + " sessions a week, at an effort of 2 to 4 of 10: so that one can still talk.",
+		wording.Capital(wording.Number(j.week())) + " sessions a week, at an effort of 2 to 4 of 10: so that one can still talk.",
 		"The next step comes only once the one before went well. Warning signs stop the training.",
 	}
 }

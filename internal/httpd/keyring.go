@@ -54,15 +54,15 @@ func (s *server) keyRows(r *http.Request, k access.Keyring, site string) []page.
 	rows := make([]page.Key, len(k.Passkeys))
 	for i := range k.Passkeys {
 		p := &k.Passkeys[i]
-		row := page.Key{Name: p.Name, Since: f.since(day.Of(p.CreatedAt, place), today) + ", never used yet"}
+		row := page.Key{Name: p.Name, Since: f.Since(day.Of(p.CreatedAt, place), today) + ", never used yet"}
 		if !p.UsedAt.IsZero() {
-			row.Since = f.since(day.Of(p.CreatedAt, place), today) + ", used " + f.near(day.Of(p.UsedAt, place), today)
+			row.Since = f.Since(day.Of(p.CreatedAt, place), today) + ", used " + f.Near(day.Of(p.UsedAt, place), today)
 		}
 		if p.Site != site {
 			row.Site = p.Site
 		}
 		if !p.RefusedAt.IsZero() {
-			row.Copied = f.since(day.Of(p.RefusedAt, place), today)
+			row.Copied = f.Since(day.Of(p.RefusedAt, place), today)
 		}
 		if k.Fresh {
 			row.Remove = keysAt + "/" + idText(p.ID) + "/remove"

@@ -56,7 +56,7 @@ func (s *server) signLink(r *http.Request, at string, link access.Link, whose st
 	if err != nil {
 		return nil, err
 	}
-	until := datesFor(r).day(day.Of(link.Expires, s.placeOf(r)), s.today(r))
+	until := datesFor(r).Day(day.Of(link.Expires, s.placeOf(r)), s.today(r))
 	return &page.SignLink{
 		Address: address, For: whose, Until: "It works once, until " + until + ".",
 		QR: part.QR{Side: side, Path: path, Label: "Code that opens the sign-in link of " + whose},

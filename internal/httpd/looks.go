@@ -11,6 +11,7 @@ import (
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/privacy"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 )
 
@@ -102,7 +103,7 @@ func lookLines(looks []privacy.Look, whose string) []string {
 		var parts []string
 		for _, seen := range lookOrder(whose) {
 			if n := days[name][seen.what]; n > 0 {
-				parts = append(parts, seen.words+" on "+count(n, "day", "days"))
+				parts = append(parts, seen.words+" on "+wording.Count(n, "day", "days"))
 			}
 		}
 		lines = append(lines, name+" looked at "+enumerated(parts)+".")

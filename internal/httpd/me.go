@@ -63,7 +63,7 @@ func (s *server) newLogins(r *http.Request, base string) ([]page.NewLogin, error
 	for i, l := range logins {
 		at := base + idText(l.ID)
 		lines[i] = page.NewLogin{
-			Words: "New login: " + l.Device + ", " + f.near(day.Of(l.Since, place), today) + " " + f.clockTime(l.Since, place) + ".", End: at + "/end",
+			Words: "New login: " + l.Device + ", " + f.Near(day.Of(l.Since, place), today) + " " + f.Clock(l.Since, place) + ".", End: at + "/end",
 		}
 		if !v.Login.Unproven(s.Now()) {
 			lines[i].Claim = at + "/mine"

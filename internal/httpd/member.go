@@ -7,6 +7,7 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -110,7 +111,7 @@ func freedWords(r *http.Request) string {
 	case n == 1:
 		return " One athlete is everybody's now: hand over whom somebody is to see to."
 	default:
-		return " " + capital(number(n)) + " athletes are everybody's now: hand over whom somebody is to see to."
+		return " " + wording.Capital(wording.Number(n)) + " athletes are everybody's now: hand over whom somebody is to see to."
 	}
 }
 

@@ -12,6 +12,7 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -45,21 +46,21 @@ func (s *server) mine(w http.ResponseWriter, r *http.Request) error {
 	return s.page(w, r, http.StatusOK, page.MinePage(v))
 }
 
-func mineWords(all []roster.Session, today day.Date, f dates) string {
+func mineWords(all []roster.Session, today day.Date, f wording.Dates) string {
 	if len(all) == 0 {
 		return "Nothing logged yet"
 	}
-	return capital(count(len(all), "session", "sessions")) + " since " + f.day(all[len(all)-1].Date, today)
+	return wording.Capital(wording.Count(len(all), "session", "sessions")) + " since " + f.Day(all[len(all)-1].Date, today)
 }
 
 // sessionRow is one line of a list of sessions.
-func sessionRow(s *roster.Session, p *pathway.Pathway, b subject, f dates, asked day.Date) page.SessionRow {
+func sessionRow(s *roster.Session, p *pathway.Pathway, b subject, f wording.Dates, asked day.Date) page.SessionRow {
 	row := page.SessionRow{
-		Date: s.Date.Weekday().String()[:3] + " " + f.day(s.Date, asked), What: rowWords(s),
+		Date: s.Date.Weekday().String()[:3] + " " + f.Day(s.Date, asked), What: rowWords(s),
 		Strip: sessionStrip(s, p, f, asked, part.Small), Effort: typed(s.Effort), Talk: talkWords(s.Talk),
 		Pain: painWords(&s.Session), Note: s.Note, Href: b.session(s.ID, ""),
 	}
-	if minutes := minutesOf(s); minutes > 0 {
+	if minutes := wording.Minutes(s); minutes > 0 {
 		row.Length = strconv.Itoa(minutes) + " min"
 	}
 	if settle, ok := morning.Median(s.Blocks); ok {
@@ -74,15 +75,15 @@ func sessionRow(s *roster.Session, p *pathway.Pathway, b subject, f dates, asked
 func rowWords(s *roster.Session) string {
 	switch {
 	case s.Kind == readiness.Planned:
-		return capital(outcomeWords(s.Became()))
-	case s.Kind == readiness.Extra && ran(s):
+		return wording.Capital(wording.Outcome(s.Became()))
+	case s.Kind == readiness.Extra && wording.Ran(s):
 		return "Extra run"
 	case s.Kind == readiness.Extra:
 		return "Extra walk"
-	case s.Kind == readiness.Other && minutesOf(s) == 0:
+	case s.Kind == readiness.Other && wording.Minutes(s) == 0:
 		return "Rest day"
 	}
-	return kindWords(s.Kind)
+	return wording.Kind(s.Kind)
 }
 
 // painWords say what hurt: "left shin 4, next morning 2", "none"; empty: not told.
@@ -123,7 +124,7 @@ func (s *server) showDelete(w http.ResponseWriter, r *http.Request, status int, 
 	}
 	f := datesFor(r)
 	v := page.Delete{
-		Title:   "Delete " + sessionOf(f.near(stored.Date, t.Date)) + "?",
+		Title:   "Delete " + sessionOf(f.Near(stored.Date, t.Date)) + "?",
 		Session: sessionRow(stored, &t.Shelf.Pathway, b, f, t.Date), Action: b.session(stored.ID, "/delete"),
 		Version: strconv.Itoa(stored.Version), Back: b.session(stored.ID, ""),
 	}
@@ -211,10 +212,10 @@ func differences(yours, there *roster.Session) []string {
 		}
 	}
 	line("Day", yours.Date.String(), there.Date.String())
-	line("What became of it", sessionWords(yours), sessionWords(there))
+	line("What became of it", wording.Session(yours), wording.Session(there))
 	line("Effort", typed(yours.Effort), typed(there.Effort))
 	line("Talking", talkWords(yours.Talk), talkWords(there.Talk))
-	line("Breath", breathWords(yours.Breath), breathWords(there.Breath))
+	line("Breath", wording.Breath(yours.Breath), wording.Breath(there.Breath))
 	line("Pain and signs", painWords(&yours.Session), painWords(&there.Session))
 	line("Note", yours.Note, there.Note)
 	if len(lines) == 0 {

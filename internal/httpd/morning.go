@@ -8,6 +8,7 @@ import (
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -25,7 +26,7 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	}
 	everybody := len(m.Decide) + len(m.Steady) + len(m.Quiet) + len(m.Away) + len(m.Coming)
 	v := page.Roster{
-		Desk: s.desk(r, "Roster", part.InRoster), Lead: leadWords(m), Sub: subWords(m), Find: strings.TrimSpace(r.URL.Query().Get("find")),
+		Desk: s.desk(r, "Roster", part.InRoster), Lead: wording.Lead(m), Sub: wording.Sub(m), Find: strings.TrimSpace(r.URL.Query().Get("find")),
 		Begin: everybody == 0 && !own,
 	}
 	if visitorOf(r).IsKeeper() {
@@ -95,7 +96,7 @@ func findNames(m *morning.Morning, name string, everybody int) string {
 }
 
 // fillRoster lays out the rows.
-func fillRoster(v *page.Roster, m *morning.Morning, key roster.Key, d dates) {
+func fillRoster(v *page.Roster, m *morning.Morning, key roster.Key, d wording.Dates) {
 	v.Together = together(m.Decide)
 	plans := plans{}
 	for _, row := range m.Decide {
@@ -125,12 +126,12 @@ func (p plans) of(row *morning.Row) string {
 	return words
 }
 
-func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans plans, d dates) page.Decide {
+func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans plans, d wording.Dates) page.Decide {
 	a := row.Athlete
 	v := page.Decide{
-		Name: a.Name, Href: athletePath(a.ID), Phase: phaseWords(&row.Shelf.Pathway, row.Rung), Plan: plans.of(row),
-		Trend: trendPicture(row.Settle), Load: loadPicture(row), Why: row.Sentence + whereTo(row),
-		Flag: part.Flagged{Mark: whyMark(row.Why), Word: whyTitle(row)}, More: moreFlags(row),
+		Name: a.Name, Href: athletePath(a.ID), Phase: wording.Phase(&row.Shelf.Pathway, row.Rung), Plan: plans.of(row),
+		Trend: trendPicture(row.Settle), Load: loadPicture(row), Why: wording.Reason(row, true),
+		Flag: part.Flagged{Mark: whyMark(row.Why), Word: wording.Why(row)}, More: moreFlags(row),
 		Pick:  pick{a.ID, a.Version, key + roster.Key("-"+strconv.FormatInt(int64(a.ID), 10)), row.Print}.pack(),
 		First: act(row, row.Proposal.First), Second: act(row, row.Proposal.Second),
 	}
@@ -145,18 +146,6 @@ func decideRow(row *morning.Row, key roster.Key, groups []page.Together, plans p
 		}
 	}
 	return v
-}
-
-// answeredAnew is said of somebody whose health answers nobody has looked at yet.
-const answeredAnew = "Answered anew"
-
-// whereTo say where a step that is not the next phase leads.
-func whereTo(row *morning.Row) string {
-	rung := row.Shelf.Find(row.Proposal.To)
-	if row.Proposal.First == roster.MoveUp || rung == pathway.NoRung {
-		return ""
-	}
-	return " That is " + pathway.Words(row.Shelf.Blocks(rung)) + "."
 }
 
 // easeWeek is the button of a load that jumped: the phase is held, and the athlete
@@ -198,7 +187,7 @@ func together(rows []*morning.Row) []page.Together {
 		if n > 1 {
 			groups = append(groups, page.Together{
 				ID: string(g.choice), Choice: string(g.choice), Count: n,
-				Words: "Settle the " + number(n) + " " + g.words + " together.", Button: g.button + " the ticked",
+				Words: "Settle the " + wording.Number(n) + " " + g.words + " together.", Button: g.button + " the ticked",
 			})
 		}
 	}
@@ -217,22 +206,16 @@ func whyMark(w morning.Why) part.Mark {
 // moreFlags are what the engine noticed besides what heads the row.
 func moreFlags(row *morning.Row) []part.Flagged {
 	var more []part.Flagged
-	head := whyTitle(row)
-	if row.Athlete.CheckSince != 0 && row.Why != morning.WhyAnswered {
-		more = append(more, part.Flagged{Mark: "health_check", Word: answeredAnew})
-	}
-	for _, f := range flagged(row.Verdict.Flags) {
-		if f.Word != head && !(row.Why == morning.WhyPause && f.Mark == "pain") {
-			more = append(more, f)
-		}
+	for _, n := range wording.Beside(row) {
+		more = append(more, part.Flagged{Mark: part.Mark(n.Name), Word: n.Word})
 	}
 	return more
 }
 
 func steadyRow(row *morning.Row) page.Steady {
 	v := page.Steady{
-		Name: row.Athlete.Name, Href: athletePath(row.Athlete.ID), Phase: shortPhase(row),
-		Week: strconv.Itoa(row.Done) + " of " + strconv.Itoa(row.Of), Load: loadPicture(row), Next: nextWords(row),
+		Name: row.Athlete.Name, Href: athletePath(row.Athlete.ID), Phase: wording.PhaseShort(row),
+		Week: strconv.Itoa(row.Done) + " of " + strconv.Itoa(row.Of), Load: loadPicture(row), Next: wording.Next(row),
 	}
 	v.Load.Figure = ""
 	if settle, ok := row.Settle.Last(); ok {
@@ -241,47 +224,26 @@ func steadyRow(row *morning.Row) page.Steady {
 	return v
 }
 
-// shortPhase is "Run-led, 2 of 7".
-func shortPhase(row *morning.Row) string {
-	if row.Rung == pathway.NoRung {
-		return row.Athlete.Phase
-	}
-	return strings.Replace(phaseWords(&row.Shelf.Pathway, row.Rung), "phase ", "", 1)
-}
-
-func quietRow(row *morning.Row, d dates) page.Quiet {
+func quietRow(row *morning.Row, d wording.Dates) page.Quiet {
 	v := page.Quiet{
-		Name: row.Athlete.Name, Href: athletePath(row.Athlete.ID), Phase: shortPhase(row), Heard: "never",
-		Words: "Nothing logged since the start " + d.near(row.Athlete.PhaseSince, row.Asked) + ".",
+		Name: row.Athlete.Name, Href: athletePath(row.Athlete.ID), Phase: wording.PhaseShort(row), Heard: "never", Words: wording.Silent(row, d),
 	}
 	if heard := row.Heard(); heard != 0 {
 		v.Heard = strconv.Itoa(int(row.Asked-heard)) + " days ago"
-		v.Words = "Nothing logged since the session of " + d.full(heard, row.Asked) + "."
 	}
 	return v
 }
 
-func awayRow(row *morning.Row, d dates) page.Away {
-	v := page.Away{Name: row.Athlete.Name, Href: athletePath(row.Athlete.ID), Phase: shortPhase(row), Since: d.since(row.Away.Since, row.Asked)}
+func awayRow(row *morning.Row, d wording.Dates) page.Away {
+	s := wording.Away(row, d)
+	v := page.Away{
+		Name: row.Athlete.Name, Href: athletePath(row.Athlete.ID), Phase: wording.PhaseShort(row), Mark: "leave", What: s.What, Since: s.Since, Words: s.Words,
+	}
 	switch row.Away.Kind {
 	case morning.OnPause:
-		v.Mark, v.What, v.Words = "pause", "Paused", "Waits for you to resume it."
-		if row.Away.Due {
-			v.Words = "Time to ask whether it can end."
-		}
+		v.Mark = "pause"
 	case morning.Referred:
-		v.Mark, v.What, v.Words = "refer", "Referred", "Waits for a clearance."
-		if row.Away.Due {
-			v.Words = "Time to ask what the doctor said."
-		}
-	default:
-		v.Mark, v.What = "leave", leaveWord(row.Away.Leave)
-		if row.Away.Leave == roster.Injured {
-			v.Words = "Comes back at the first phase, with a fresh health check."
-		}
-		if row.Away.Until != 0 {
-			v.Since = "until " + d.near(row.Away.Until, row.Asked)
-		}
+		v.Mark = "refer"
 	}
 	return v
 }

@@ -14,6 +14,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 )
 
@@ -186,7 +187,7 @@ func BenchmarkRosterPage(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		var v page.Roster
-		fillRoster(&v, m, "key-of-the-page", dates{})
+		fillRoster(&v, m, "key-of-the-page", wording.Dates{})
 		if err := page.RosterPage(v).Render(b.Context(), io.Discard); err != nil {
 			b.Fatal(err)
 		}

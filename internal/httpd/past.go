@@ -7,6 +7,7 @@ import (
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -16,12 +17,12 @@ import (
 const undoableFor = 7
 
 // decidedOf is one decision of the past, with the verdict as it stood.
-func decidedOf(p *morning.Portrait, d *roster.Decision, f dates) page.Decided {
+func decidedOf(p *morning.Portrait, d *roster.Decision, f wording.Dates) page.Decided {
 	place := p.Athlete.Place()
 	on := p.Athlete.Today(d.At)
 	v := page.Decided{
-		When: f.full(on, p.Asked) + ", " + f.clockTime(d.At, place), By: d.By,
-		Words: capital(decidedWords(d, p.Shelf)), Reason: d.Reason, Word: d.Word,
+		When: f.Full(on, p.Asked) + ", " + f.Clock(d.At, place), By: d.By,
+		Words: wording.Capital(wording.Decided(d, p.Shelf)), Reason: d.Reason, Word: d.Word,
 	}
 	var stood struct{ Action, Sentence string }
 	if json.Unmarshal(d.Verdict, &stood) == nil {
@@ -32,7 +33,7 @@ func decidedOf(p *morning.Portrait, d *roster.Decision, f dates) page.Decided {
 	}
 	switch {
 	case !d.UndoneAt.IsZero():
-		v.Undone = "Taken back on " + f.day(p.Athlete.Today(d.UndoneAt), p.Asked)
+		v.Undone = "Taken back on " + f.Day(p.Athlete.Today(d.UndoneAt), p.Asked)
 	case p.Newest != nil && p.Newest.ID == d.ID && p.Asked-on < undoableFor && p.Athlete.LeftAt.IsZero():
 		v.UndoForm = part.Undo{Action: undoAt, Fields: []part.Hidden{
 			{Name: "decision", Value: strconv.FormatInt(int64(d.ID), 10)}, {Name: "from", Value: "athlete"},
@@ -66,14 +67,14 @@ func actionWords(action string) string {
 func figuresOf(v *readiness.Verdict) []page.Figure {
 	l := &v.Load
 	list := []page.Figure{
-		{Name: "Load this week", Value: strconv.Itoa(rounded(l.Week)) + " AU", Caution: filledWords(l.Filled)},
-		{Name: "Running this week", Value: strconv.Itoa(rounded(l.RunMinutes)) + " min"},
+		{Name: "Load this week", Value: strconv.Itoa(wording.Rounded(l.Week)) + " AU", Caution: filledWords(l.Filled)},
+		{Name: "Running this week", Value: strconv.Itoa(wording.Rounded(l.RunMinutes)) + " min"},
 	}
 	if l.Learning {
 		return append(list, page.Figure{Name: "Usual week", Value: "still learning", Caution: "There are not two whole weeks to compare with yet."})
 	}
 	list = append(list,
-		page.Figure{Name: "Usual week", Value: strconv.Itoa(rounded(l.Reference)) + " AU, " + strconv.Itoa(rounded(l.RunReference)) + " min of running",
+		page.Figure{Name: "Usual week", Value: strconv.Itoa(wording.Rounded(l.Reference)) + " AU, " + strconv.Itoa(wording.Rounded(l.RunReference)) + " min of running",
 			Caution: "The mean of the whole weeks among the four before this one."})
 	add := func(known bool, name string, value float64, places int, caution string) {
 		if known {
@@ -91,5 +92,5 @@ func filledWords(n int) string {
 	if n == 0 {
 		return ""
 	}
-	return capital(count(n, "effort was", "efforts were")) + " not told; the usual one stands in."
+	return wording.Capital(wording.Count(n, "effort was", "efforts were")) + " not told; the usual one stands in."
 }

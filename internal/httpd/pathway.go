@@ -6,6 +6,7 @@ import (
 
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/pathway"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -27,12 +28,12 @@ func (s *server) pathwayPage(w http.ResponseWriter, r *http.Request) error {
 func ladderOf(l *morning.Ladder, several bool) page.Ladder {
 	var v page.Ladder
 	if several {
-		v.Title = "Version " + strconv.Itoa(l.Shelf.Version) + ", " + count(l.Here, "athlete", "athletes")
+		v.Title = "Version " + strconv.Itoa(l.Shelf.Version) + ", " + wording.Count(l.Here, "athlete", "athletes")
 	}
 	for i := range l.Steps {
 		step := &l.Steps[i]
 		if step.Number == 1 {
-			v.Stages = append(v.Stages, page.Stage{Name: capital(step.Phase.Stage)})
+			v.Stages = append(v.Stages, page.Stage{Name: wording.Capital(step.Phase.Stage)})
 		}
 		stage := &v.Stages[len(v.Stages)-1]
 		stage.Phases = append(stage.Phases, rungOf(step, i > 0))

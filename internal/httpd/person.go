@@ -8,6 +8,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -93,7 +94,7 @@ func (s *server) showNewPerson(w http.ResponseWriter, r *http.Request, status in
 func phaseOptions(p *pathway.Pathway) []page.PhaseOption {
 	options := make([]page.PhaseOption, len(p.Phases))
 	for i, phase := range p.Phases {
-		options[i] = page.PhaseOption{Value: phase.ID, Stage: capital(phase.Stage), Words: pathway.Words(phase.Blocks)}
+		options[i] = page.PhaseOption{Value: phase.ID, Stage: wording.Capital(phase.Stage), Words: pathway.Words(phase.Blocks)}
 	}
 	return options
 }

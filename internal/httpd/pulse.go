@@ -10,6 +10,7 @@ import (
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -41,7 +42,7 @@ func (s *server) showHeart(w http.ResponseWriter, r *http.Request, status int, b
 }
 
 // heartView lays out what is known.
-func heartView(p *heart.Pulse, b subject, d dates, key roster.Key) page.Heart {
+func heartView(p *heart.Pulse, b subject, d wording.Dates, key roster.Key) page.Heart {
 	v := page.Heart{Name: p.Athlete.Name, Ceiling: ceilingOf(p, b, d)}
 	if p.Athlete.HeartUsable {
 		v.TalkHref = b.talkTest()
@@ -49,7 +50,7 @@ func heartView(p *heart.Pulse, b subject, d dates, key roster.Key) page.Heart {
 		v.Off = "Heart rate does not count here, for a reason that was noted. Everything works without it: breath, talk and effort decide."
 	}
 	for _, h := range slices.Backward(p.History) {
-		v.History = append(v.History, page.Held{Since: "since " + d.day(h.From, p.Today), BPM: strconv.Itoa(int(h.BPM)), From: "from " + sourceWords(h.Ceiling)})
+		v.History = append(v.History, page.Held{Since: "since " + d.Day(h.From, p.Today), BPM: strconv.Itoa(int(h.BPM)), From: "from " + sourceWords(h.Ceiling)})
 	}
 	for _, m := range p.Measurements {
 		v.Measured = append(v.Measured, measuredOf(&m, b, d, p.Today))
@@ -73,15 +74,15 @@ func heartView(p *heart.Pulse, b subject, d dates, key roster.Key) page.Heart {
 }
 
 // ceilingOf is the ceiling of today in words.
-func ceilingOf(p *heart.Pulse, b subject, d dates) page.Ceiling {
+func ceilingOf(p *heart.Pulse, b subject, d wording.Dates) page.Ceiling {
 	c := page.Ceiling{Href: b.heart("")}
 	if !known(p.Easy) {
 		c.Words = "Not known yet. A talk test gives one; a year of birth or a measured maximum gives a rough one."
 		return c
 	}
-	c.BPM, c.From, c.Sure = strconv.Itoa(int(p.Easy.BPM)), capital("from "+sourceWords(p.Easy)), sureWords(p.Easy)
+	c.BPM, c.From, c.Sure = strconv.Itoa(int(p.Easy.BPM)), wording.Capital("from "+sourceWords(p.Easy)), sureWords(p.Easy)
 	if n := len(p.History); n > 0 {
-		c.From += ", " + d.since(p.History[n-1].From, p.Today)
+		c.From += ", " + d.Since(p.History[n-1].From, p.Today)
 	}
 	c.From += "."
 	if known(p.Hard) {
@@ -93,8 +94,8 @@ func ceilingOf(p *heart.Pulse, b subject, d dates) page.Ceiling {
 	return c
 }
 
-func measuredOf(m *roster.Measurement, b subject, d dates, today day.Date) page.Measured {
-	v := page.Measured{What: measuredWords(m.Kind), Value: strconv.Itoa(int(m.BPM)), When: d.day(m.On, today), By: "by the athlete"}
+func measuredOf(m *roster.Measurement, b subject, d wording.Dates, today day.Date) page.Measured {
+	v := page.Measured{What: measuredWords(m.Kind), Value: strconv.Itoa(int(m.BPM)), When: d.Day(m.On, today), By: "by the athlete"}
 	switch {
 	case m.ByCoach != 0 && m.By != "":
 		v.By = "by " + m.By
@@ -109,13 +110,13 @@ func measuredOf(m *roster.Measurement, b subject, d dates, today day.Date) page.
 	return v
 }
 
-func offerOf(o *heart.Offer, b subject, d dates, today day.Date, key roster.Key) page.Offer {
+func offerOf(o *heart.Offer, b subject, d wording.Dates, today day.Date, key roster.Key) page.Offer {
 	thought := "predicted"
 	if o.Measured {
 		thought = "measured"
 	}
 	v := page.Offer{
-		Words: "A recording " + d.when(o.Date, today) + " holds " + strconv.Itoa(int(o.Peak)) + " beats a minute for ten seconds; a maximum of " + strconv.Itoa(int(o.Expected)) + " was " + thought + ".",
+		Words: "A recording " + d.When(o.Date, today) + " holds " + strconv.Itoa(int(o.Peak)) + " beats a minute for ten seconds; a maximum of " + strconv.Itoa(int(o.Expected)) + " was " + thought + ".",
 		Href:  b.recording(o.Session, ""),
 	}
 	if !b.byCoach() {

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"halfhour.app/halfhour/internal/screening"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -77,7 +78,7 @@ func dayRows(question string, a screening.Answers) []page.DayRow {
 		row := page.DayRow{Day: d.Words}
 		for _, p := range screening.Parts() {
 			value := d.Value + "-" + p.Value
-			row.Times = append(row.Times, page.Choice{Value: value, Words: capital(p.Words), On: a.Has(question, value)})
+			row.Times = append(row.Times, page.Choice{Value: value, Words: wording.Capital(p.Words), On: a.Has(question, value)})
 		}
 		rows = append(rows, row)
 	}

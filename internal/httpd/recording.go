@@ -7,6 +7,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -60,10 +61,10 @@ func (s *server) heartFrame(r *http.Request, b subject, a *roster.Athlete, title
 }
 
 // recordingView lays out what a recording shows.
-func recordingView(seen *heart.Seen, b subject, d dates, today day.Date) page.Recording {
+func recordingView(seen *heart.Seen, b subject, d wording.Dates, today day.Date) page.Recording {
 	one := &seen.Session
 	v := page.Recording{
-		Title: capital(sessionOf(d.near(one.Date, today))), About: capital(factWords(one)), Off: offWords(seen),
+		Title: wording.Capital(sessionOf(d.Near(one.Date, today))), About: wording.Capital(factWords(one)), Off: offWords(seen),
 		Upload:  page.Upload{Action: b.recording(one.ID, "")},
 		Correct: part.Link{Href: b.session(one.ID, ""), Words: "Correct this session"},
 	}
@@ -73,7 +74,7 @@ func recordingView(seen *heart.Seen, b subject, d dates, today day.Date) page.Re
 	if seen.Recording == nil {
 		v.Upload.Open = true
 		if len(one.Blocks) > 0 {
-			strip := part.Strip{Label: capital(sessionWords(one)) + ".", Size: part.Medium, Blocks: doneBlocks(one)}
+			strip := part.Strip{Label: wording.Capital(wording.Session(one)) + ".", Size: part.Medium, Blocks: doneBlocks(one)}
 			v.Strip = &strip
 		}
 		return v

@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/screening"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -113,27 +114,27 @@ func reviewLead(j joiner) (lead, sub string) {
 }
 
 // aboutAnswers say when and how somebody answered.
-func aboutAnswers(j joiner, d dates) string {
+func aboutAnswers(j joiner, d wording.Dates) string {
 	words := ""
 	if j.Result.Age > 0 {
 		words = strconv.Itoa(j.Result.Age) + ", "
 	}
 	c := j.Check
 	if c == nil {
-		return "invited " + d.when(j.Athlete.ArrivalSince, j.Today)
+		return "invited " + d.When(j.Athlete.ArrivalSince, j.Today)
 	}
 	return words + answeredWords(c, d, j)
 }
 
 // answeredWords are "answered yesterday, on the phone".
-func answeredWords(c *roster.HealthCheck, d dates, j joiner) string {
+func answeredWords(c *roster.HealthCheck, d wording.Dates, j joiner) string {
 	switch c.Source {
 	case roster.FromPaper:
-		return "asked on paper " + d.when(c.AskedOn, j.Today) + " by " + c.AskedBy
+		return "asked on paper " + d.When(c.AskedOn, j.Today) + " by " + c.AskedBy
 	case roster.FromCoach:
-		return "answered " + d.when(c.HandedOn, j.Today) + ", together with " + c.By
+		return "answered " + d.When(c.HandedOn, j.Today) + ", together with " + c.By
 	}
-	return "answered " + d.when(c.HandedOn, j.Today) + ", on the phone"
+	return "answered " + d.When(c.HandedOn, j.Today) + ", on the phone"
 }
 
 // factsOf are the answers that are figures.
@@ -171,11 +172,11 @@ func (j joiner) said(question string) string {
 }
 
 // walkWords say how the first walk went.
-func walkWords(j joiner, d dates) string {
+func walkWords(j joiner, d wording.Dates) string {
 	if j.Walk == nil {
 		return ""
 	}
-	words := "A first walk of ten minutes " + d.when(j.Walk.Date, j.Today)
+	words := "A first walk of ten minutes " + d.When(j.Walk.Date, j.Today)
 	if told := talkWords(j.Walk.Talk); told != "" {
 		words += ": " + told
 	}
@@ -211,7 +212,7 @@ func answeredOf(j joiner) []page.Answered {
 }
 
 // consentLines say what was agreed to, a line for each day and way.
-func consentLines(consents []roster.Consent, d dates, j joiner) []string {
+func consentLines(consents []roster.Consent, d wording.Dates, j joiner) []string {
 	var lines []string
 	said := map[string]string{}
 	for _, text := range join.Texts(true) {
@@ -219,7 +220,7 @@ func consentLines(consents []roster.Consent, d dates, j joiner) []string {
 			if c.Kind != text.Kind {
 				continue
 			}
-			when := "Agreed " + d.when(c.On, j.Today)
+			when := "Agreed " + d.When(c.On, j.Today)
 			if c.ByCoach != 0 {
 				when += ", with a coach beside"
 			}
@@ -284,7 +285,7 @@ func beginForm(t *join.Review, j joiner, f *form, key string) *page.Begin {
 	rung := t.Shelf.Find(t.Phase)
 	b := page.Begin{
 		Action: j.review(), Key: key, Version: strconv.Itoa(t.Athlete.Version), Name: firstName(t.Athlete.Name), Proposed: t.Phase,
-		Title: phaseWords(&t.Shelf.Pathway, rung), Plan: pathway.Words(t.Shelf.Blocks(rung)), Strip: planStrip(t.Shelf.Blocks(rung), part.Medium),
+		Title: wording.Phase(&t.Shelf.Pathway, rung), Plan: pathway.Words(t.Shelf.Blocks(rung)), Strip: planStrip(t.Shelf.Blocks(rung), part.Medium),
 		Reasons: t.Reasons, Phases: phaseOptions(&t.Shelf.Pathway), Phase: f.text("phase"),
 		AWeek: strconv.Itoa(t.SessionsAWeek), HeartOff: !t.HeartUsable, Button: firstName(t.Athlete.Name) + " begins here",
 	}

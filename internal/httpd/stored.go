@@ -12,6 +12,7 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 )
 
 // freshForm is the form for a new session of a kind. A planned one is taken to
@@ -121,7 +122,7 @@ func (f *form) storedExtra(s *roster.Session) {
 		f.fill("ran", "both", "run_minutes", strconv.Itoa(run/60), "longest_minutes", strconv.Itoa(longest/60))
 	}
 	if !s.Minutes.Known() {
-		f.fill("minutes", strconv.Itoa(minutesOf(s)))
+		f.fill("minutes", strconv.Itoa(wording.Minutes(s)))
 	}
 }
 

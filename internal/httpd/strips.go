@@ -1,20 +1,17 @@
 package httpd
 
 import (
-	"strconv"
-	"strings"
-
 	"halfhour.app/halfhour/internal/day"
-	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/part"
 )
 
 // planStrip draws a session that is not done yet.
 func planStrip(plan []pathway.Block, size part.StripSize) part.Strip {
-	s := part.Strip{Label: capital(pathway.Words(plan)) + ".", State: part.Planned, Size: size}
+	s := part.Strip{Label: wording.Capital(pathway.Words(plan)) + ".", State: part.Planned, Size: size}
 	s.Blocks = make([]part.Block, len(plan))
 	for i, b := range plan {
 		s.Blocks[i] = part.Block{Kind: blockKind(b.Kind), Planned: b.Planned}
@@ -30,8 +27,8 @@ func blockKind(k pathway.Kind) part.BlockKind {
 }
 
 // sessionStrip draws a session as it was done.
-func sessionStrip(s *roster.Session, p *pathway.Pathway, f dates, asked day.Date, size part.StripSize) part.Strip {
-	strip := part.Strip{Label: stripLabel(s, f, asked), Size: size}
+func sessionStrip(s *roster.Session, p *pathway.Pathway, f wording.Dates, asked day.Date, size part.StripSize) part.Strip {
+	strip := part.Strip{Label: wording.SessionLabel(s, f, asked), Size: size}
 	switch {
 	case s.Kind != readiness.Planned:
 		strip.State = part.Outside
@@ -87,62 +84,4 @@ func unsettled(b *readiness.Block, answer readiness.Breath) int {
 		return int(b.Done)
 	}
 	return 0
-}
-
-// stripLabel is the session in words, for whoever cannot see the strip.
-func stripLabel(s *roster.Session, f dates, asked day.Date) string {
-	parts := []string{capital(f.near(s.Date, asked)), sessionWords(s)}
-	if settle, ok := morning.Median(s.Blocks); ok {
-		parts = append(parts, "breath back after "+pathway.Time(settle))
-	} else if s.Breath != readiness.BreathNotAsked && s.Exposure() {
-		parts = append(parts, breathWords(s.Breath))
-	}
-	return strings.Join(parts, ", ") + "."
-}
-
-// sessionWords say what the session was and what became of it: "in full",
-// "shortened, 24 min", "strength, 30 min".
-func sessionWords(s *roster.Session) string {
-	minutes := minutesOf(s)
-	if s.Kind == readiness.Planned {
-		words := outcomeWords(s.Became())
-		if s.Exposure() && s.Became() != readiness.InFull && minutes > 0 {
-			words += ", " + strconv.Itoa(minutes) + " min"
-		}
-		return words
-	}
-	if s.Kind == readiness.Other && minutes == 0 {
-		return "rest day"
-	}
-	words := strings.ToLower(kindWords(s.Kind))
-	if s.Kind == readiness.Extra {
-		words = "walk"
-		if ran(s) {
-			words = "run"
-		}
-		words += " outside the plan"
-	}
-	return words + ", " + strconv.Itoa(minutes) + " min"
-}
-
-// ran says whether anything of the blocks was run.
-func ran(s *roster.Session) bool {
-	for _, b := range s.Blocks {
-		if b.Kind == pathway.Run && b.Done > 0 {
-			return true
-		}
-	}
-	return false
-}
-
-// minutesOf is how long it took: as told, else the blocks' done time (rule 8.1).
-func minutesOf(s *roster.Session) int {
-	if minutes, told := s.Minutes.Get(); told {
-		return minutes
-	}
-	done := 0
-	for _, b := range s.Blocks {
-		done += int(b.Done)
-	}
-	return (done + 30) / 60
 }

@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -54,7 +55,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	}
 	backTomorrow(&v, &t)
 	if v.Limits = t.Limits.Limits; v.Limits != "" {
-		v.LimitBy = t.Limits.GivenBy + ", " + d.when(t.Limits.GivenOn, t.Date)
+		v.LimitBy = t.Limits.GivenBy + ", " + d.When(t.Limits.GivenOn, t.Date)
 	}
 	for i := range t.FollowUps {
 		v.Follow = append(v.Follow, followUp(&t.FollowUps[i], b, key, d, t.Date))
@@ -66,7 +67,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 }
 
 // prescribe says what to do today, or why nothing is to be done.
-func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
+func prescribe(v *page.Today, t *entry.Today, b subject, d wording.Dates) {
 	v.Day = t.Date.Weekday().String()
 	v.Week = weekDays(t, b, d)
 	if before := beforeFirst(t, b); before != nil {
@@ -96,7 +97,7 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d dates) {
 	}
 	if t.Next > t.Date {
 		v.Day = t.Date.Weekday().String() + ", " + strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done"
-		v.Rest = "Next session from " + d.near(t.Next, t.Date) + ". Rest is part of it."
+		v.Rest = "Next session from " + d.Near(t.Next, t.Date) + ". Rest is part of it."
 	}
 }
 
@@ -207,9 +208,9 @@ func bigWords(plan []pathway.Block) string {
 	}
 	switch {
 	case len(plan) == 1 && plan[0].Planned%60 == 0:
-		return capital(plan[0].Kind.String()) + " " + strconv.Itoa(plan[0].Planned/60) + " minutes"
+		return wording.Capital(plan[0].Kind.String()) + " " + strconv.Itoa(plan[0].Planned/60) + " minutes"
 	case !whole || len(plan)%2 != 0:
-		return capital(pathway.Words(plan))
+		return wording.Capital(pathway.Words(plan))
 	}
 	run, times := plan[0].Planned/60, " minutes"
 	if run == 1 {
@@ -241,47 +242,47 @@ func firstName(name string) string {
 	return first
 }
 
-func wordBy(t *entry.Today, d dates) string {
+func wordBy(t *entry.Today, d wording.Dates) string {
 	n := t.Newest
 	if n == nil || n.Word == "" || n.Word != t.Athlete.CoachWord || n.By == "" {
 		return ""
 	}
-	return firstName(n.By) + ", " + d.when(t.Athlete.Today(n.At), t.Date)
+	return firstName(n.By) + ", " + d.When(t.Athlete.Today(n.At), t.Date)
 }
 
 // movedWords tell of a move of the last days.
-func movedWords(t *entry.Today, d dates) string {
+func movedWords(t *entry.Today, d wording.Dates) string {
 	n := t.Newest
 	if n == nil || n.Before.Phase == n.After.Phase || t.Date-t.Athlete.Today(n.At) >= 7 {
 		return ""
 	}
-	when := " " + d.when(t.Athlete.Today(n.At), t.Date) + "."
+	when := " " + d.When(t.Athlete.Today(n.At), t.Date) + "."
 	if t.Shelf.Find(n.After.Phase) > t.Shelf.Find(n.Before.Phase) {
 		return "You moved up" + when
 	}
 	return "Your coach made the next sessions a little easier" + when
 }
 
-func awayWords(t *entry.Today, d dates) string {
+func awayWords(t *entry.Today, d wording.Dates) string {
 	switch {
 	case t.Way != entry.OnLeave:
 		return ""
 	case t.Leave.To == 0:
 		return "You are away at the moment."
 	}
-	return "You are away until " + d.near(t.Leave.To, t.Date) + "."
+	return "You are away until " + d.Near(t.Leave.To, t.Date) + "."
 }
 
 // weekDays are the sessions of the week: those done, then those still to come.
-func weekDays(t *entry.Today, b subject, d dates) []page.WeekDay {
+func weekDays(t *entry.Today, b subject, d wording.Dates) []page.WeekDay {
 	var days []page.WeekDay
 	for _, s := range t.Week {
-		what := sessionWords(s)
+		what := wording.Session(s)
 		if effort, told := s.Effort.Get(); told {
 			what += ", effort " + strconv.Itoa(effort)
 		}
 		days = append(days, page.WeekDay{
-			Day: capital(d.near(s.Date, t.Date)), What: what,
+			Day: wording.Capital(d.Near(s.Date, t.Date)), What: what,
 			Strip: sessionStrip(s, &t.Shelf.Pathway, d, t.Date, part.Small), Href: b.session(s.ID, ""),
 		})
 	}
@@ -294,10 +295,10 @@ func weekDays(t *entry.Today, b subject, d dates) []page.WeekDay {
 }
 
 // followUp asks how the pains of a session felt the morning after.
-func followUp(u *entry.FollowUp, b subject, key roster.Key, d dates, today day.Date) page.FollowUp {
+func followUp(u *entry.FollowUp, b subject, key roster.Key, d wording.Dates, today day.Date) page.FollowUp {
 	v := page.FollowUp{
 		Action: b.session(u.Session.ID, "/morning"), Key: string(key),
-		After: "After " + sessionOf(d.near(u.Session.Date, today)),
+		After: "After " + sessionOf(d.Near(u.Session.Date, today)),
 	}
 	when := "the morning after"
 	if today-u.Session.Date == 1 {

@@ -9,6 +9,7 @@ import (
 	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/trace"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/page"
 	"halfhour.app/halfhour/web/part"
 )
@@ -134,7 +135,7 @@ func lostWords(seen *heart.Seen) (list []page.LostWords) {
 			where = ", from the start on."
 		}
 		if times[k] > 1 {
-			where = " in " + number(times[k]) + " stretches" + strings.Replace(where, ", ", ", the first ", 1)
+			where = " in " + wording.Number(times[k]) + " stretches" + strings.Replace(where, ", ", ", the first ", 1)
 		}
 		list = append(list, page.LostWords{Sign: signs[k], Words: words + where})
 	}
@@ -182,8 +183,8 @@ func settledWords(seen *heart.Seen) string {
 	if all == 0 {
 		return "There is no walk after a run in this session, so none is judged."
 	}
-	walks := count(all, "walk", "walks")
-	words := capital(number(yes)) + " of " + walks + " settled"
+	walks := wording.Count(all, "walk", "walks")
+	words := wording.Capital(wording.Number(yes)) + " of " + walks + " settled"
 	switch {
 	case open == all && all == 1:
 		return "It cannot be told whether the one walk settled."
@@ -203,7 +204,7 @@ func settledWords(seen *heart.Seen) string {
 		words = "None of the " + walks + " settled"
 	}
 	if open > 0 {
-		words += "; of " + number(open) + " it cannot be told"
+		words += "; of " + wording.Number(open) + " it cannot be told"
 	}
 	return words + "."
 }
@@ -236,7 +237,7 @@ func fillWalk(row *page.Walk, b *trace.Block, w heart.Walk, usable bool) {
 		row.Settle = pathway.Time(b.Settle)
 	}
 	if b.Drop != trace.None {
-		row.Drop = count(b.Drop, "beat", "beats")
+		row.Drop = wording.Count(b.Drop, "beat", "beats")
 		if b.Drop > 1 {
 			row.Drop = strconv.Itoa(b.Drop) + " beats"
 		}
@@ -247,10 +248,10 @@ func fillWalk(row *page.Walk, b *trace.Block, w heart.Walk, usable bool) {
 }
 
 // readFacts are what is to be known of how the recording was read.
-func readFacts(seen *heart.Seen, b subject, d dates, today day.Date) []page.Fact {
+func readFacts(seen *heart.Seen, b subject, d wording.Dates, today day.Date) []page.Fact {
 	r, rec := &seen.Reading, seen.Recording
 	facts := []page.Fact{
-		{Name: "Coverage", Words: "Usable for " + strconv.Itoa(rounded(100*r.Coverage)) + "% of the session, as far as it was recorded."},
+		{Name: "Coverage", Words: "Usable for " + strconv.Itoa(wording.Rounded(100*r.Coverage)) + "% of the session, as far as it was recorded."},
 		{Name: "Blocks found", Words: alignmentWords(r)},
 		{Name: "Judged with", Words: "No easy ceiling was known."},
 	}
@@ -269,7 +270,7 @@ func readFacts(seen *heart.Seen, b subject, d dates, today day.Date) []page.Fact
 	}
 	file := map[string]string{"fit": "FIT", "gpx": "GPX", "csv": "CSV", "strap": "A strap"}[rec.Format]
 	return append(facts, page.Fact{
-		Name: "File", Words: file + ", " + lengthWords(r.Seconds) + " long, added " + by + " " + d.when(seen.Athlete.Today(rec.AddedAt), today) + ".",
+		Name: "File", Words: file + ", " + lengthWords(r.Seconds) + " long, added " + by + " " + d.When(seen.Athlete.Today(rec.AddedAt), today) + ".",
 	})
 }
 

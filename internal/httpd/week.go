@@ -10,6 +10,7 @@ import (
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 )
 
 // Seconds of easy walking before and after a session with runs (common practice).
@@ -76,7 +77,7 @@ func (s *server) phoneWeek(w http.ResponseWriter, r *http.Request) error {
 }
 
 // weekOf lays out the week.
-func weekOf(t *entry.Today, pulse *heart.Pulse, d dates) *week {
+func weekOf(t *entry.Today, pulse *heart.Pulse, d wording.Dates) *week {
 	a := &t.Athlete
 	v := &week{
 		Who: whoOf(a), Name: firstName(a.Name), Date: t.Date.String(), Zone: a.Zone, Phase: a.Phase, Plan: []weekBlock{},

@@ -1,168 +1,16 @@
 package httpd
 
 import (
-	"strconv"
-	"strings"
-	"unicode"
-	"unicode/utf8"
-
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/morning"
-	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/part"
 )
 
 // The words of the pages that are made from values: one place, so that the same
 // thing is called the same everywhere.
-
-// number writes numbers up to ninety-nine as words, larger ones in figures.
-func number(n int) string {
-	tens := [...]string{"", "", "twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"}
-	teens := [...]string{"thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"}
-	switch {
-	case n < 0 || n > 99:
-		return strconv.Itoa(n)
-	case n <= 12:
-		return pathway.Number(n)
-	case n < 20:
-		return teens[n-13]
-	case n%10 == 0:
-		return tens[n/10]
-	}
-	return tens[n/10] + "-" + pathway.Number(n%10)
-}
-
-// capital begins a sentence.
-func capital(s string) string {
-	first, size := utf8.DecodeRuneInString(s)
-	if size == 0 {
-		return s
-	}
-	return string(unicode.ToUpper(first)) + s[size:]
-}
-
-// count writes "one session", "three sessions".
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "one " + one
-	}
-	return number(n) + " " + many
-}
-
-// leadWords say how many decide today and how many go steadily.
-func leadWords(m *morning.Morning) string {
-	if len(m.Decide)+len(m.Steady)+len(m.Quiet)+len(m.Away) == 0 {
-		switch n := len(m.Coming); {
-		case n == 1:
-			return "One person is coming in."
-		case n > 1:
-			return capital(number(n)) + " people are coming in."
-		}
-		return "Nobody is here yet. Add the first athlete."
-	}
-	lead := "Nobody needs a decision from you today."
-	switch n := len(m.Decide); {
-	case n == 1:
-		lead = "One person needs a decision from you."
-	case n > 1:
-		lead = capital(number(n)) + " people need a decision from you."
-	}
-	switch n := len(m.Steady); {
-	case n == 1:
-		lead += " One is going steadily."
-	case n > 1:
-		lead += " " + capital(number(n)) + " are going steadily."
-	}
-	return lead
-}
-
-// subWords say which newcomers wait, who is silent and who is away; empty where nobody is.
-func subWords(m *morning.Morning) string {
-	var parts []string
-	waiting := 0
-	for _, row := range m.Coming {
-		if row.Coming.Kind == morning.Waiting {
-			waiting++
-		}
-	}
-	switch {
-	case waiting == 1:
-		parts = append(parts, "One newcomer waits for a word from you.")
-	case waiting > 1:
-		parts = append(parts, capital(number(waiting))+" newcomers wait for a word from you.")
-	}
-	switch n := len(m.Quiet); {
-	case n == 1:
-		parts = append(parts, "One has not logged anything for a week.")
-	case n > 1:
-		parts = append(parts, capital(number(n))+" have not logged anything for a week.")
-	}
-	switch n := len(m.Away); {
-	case n == 1:
-		parts = append(parts, "One is away.")
-	case n > 1:
-		parts = append(parts, capital(number(n))+" are away.")
-	}
-	return strings.Join(parts, " ")
-}
-
-// phaseWords name the place on the pathway: "Walk-led, phase 3 of 4".
-func phaseWords(p *pathway.Pathway, r pathway.Rung) string {
-	if r == pathway.NoRung {
-		return "Not on the pathway"
-	}
-	n, of := p.InStage(r)
-	line := "phase " + strconv.Itoa(n) + " of " + strconv.Itoa(of)
-	if r.Half() {
-		line = "half step before " + line
-	}
-	return capital(p.Phases[r.Phase()].Stage) + ", " + line
-}
-
-// phaseNamed is the phase inside a sentence, "walk-led, phase 3 of 4", or its name
-// where the pathway does not have it.
-func phaseNamed(shelf *roster.Shelf, id string) string {
-	if shelf == nil {
-		return id
-	}
-	r := shelf.Find(id)
-	if r == pathway.NoRung {
-		return id
-	}
-	words := phaseWords(&shelf.Pathway, r)
-	return strings.ToLower(words[:1]) + words[1:]
-}
-
-// whyTitle heads a row of those to decide on.
-func whyTitle(r *morning.Row) string {
-	switch r.Why {
-	case morning.WhyRefer:
-		return "Warning sign"
-	case morning.WhyPause:
-		return "Pain that stops running"
-	case morning.WhyEaseBack:
-		return "Ease back"
-	case morning.WhyLoadJump:
-		return "Load jumped"
-	case morning.WhyStalling:
-		return "Stalling"
-	case morning.WhyPain:
-		return "Pain reported"
-	case morning.WhyHealthCheck:
-		return "Health check"
-	case morning.WhyAnswered:
-		return answeredAnew
-	case morning.WhyMoveUp:
-		return "Ready to move up"
-	case morning.WhyArrived:
-		return "Thirty minutes"
-	case morning.WhyIrregular:
-		return "Irregular"
-	}
-	return "Steady"
-}
 
 // choiceWords are what the button of a choice says, on the row it belongs to.
 func choiceWords(c roster.Choice, why morning.Why) string {
@@ -199,107 +47,18 @@ func choiceWords(c roster.Choice, why morning.Why) string {
 // gets easier.
 const easeWord = "An easier week, please: the planned sessions only, nothing on top."
 
-// decidedWords say a decision that was made.
-func decidedWords(d *roster.Decision, shelf *roster.Shelf) string {
-	switch d.Choice {
-	case roster.MoveUp:
-		return "moved up to " + phaseNamed(shelf, d.To)
-	case roster.Hold:
-		return "held"
-	case roster.HalfStep:
-		return "given a half step"
-	case roster.EaseBack:
-		return "eased back to " + phaseNamed(shelf, d.To)
-	case roster.Pause:
-		return "paused"
-	case roster.Resume:
-		return "running again"
-	case roster.Refer:
-		return "referred"
-	case roster.Cleared:
-		return "cleared"
-	}
-	return "seen"
-}
-
-// nextWords say what comes next for somebody who is going steadily.
-func nextWords(r *morning.Row) string {
-	switch n := r.Next; n.Kind {
-	case morning.NextLost:
-		return "The phase is not on the pathway any more"
-	case morning.NextDecided:
-		return "Decided: " + decidedWords(r.Newest, r.Shelf)
-	case morning.NextFirst:
-		return "First week on this phase"
-	case morning.NextUnproven:
-		return "An answer is missing for the gate"
-	case morning.NextGate:
-		if n.Count == 1 {
-			return "Gate opens with one more full session"
-		}
-		return capital(number(n.Count)) + " full sessions short of the gate"
-	case morning.NextSooner:
-		return "Walks settling sooner each session"
-	case morning.NextSettle:
-		return "Walks not settled by half yet"
-	case morning.NextEasier:
-		return "Runs still a little hard"
-	case morning.NextFull:
-		return "Sessions a little short"
-	case morning.NextPain:
-		return "Pain to clear first"
-	case morning.NextLeft:
-		return capital(count(n.Count, "session", "sessions")) + " left this week"
-	case morning.NextDone:
-		return "This week is done"
-	}
-	return ""
-}
-
-// flagWords name what the engine noticed, by the flags' names in documents.
-var flagWords = map[string]string{
-	"ready":        "Ready to move up",
-	"arrived":      "Thirty minutes",
-	"pain":         "Pain reported",
-	"warning":      "Warning sign",
-	"load_jump":    "Load jumped",
-	"stalling":     "Stalling",
-	"irregular":    "Irregular",
-	"quiet":        "No word",
-	"unproven":     "Not proven",
-	"mixed":        "Answers disagree",
-	"learning":     "Still learning the usual load",
-	"back_to_back": "Ran two days in a row",
-	"health_check": "Fresh health check",
-}
-
 // flagged are the flags that are set, in words with their signs.
 func flagged(f readiness.Flag) []part.Flagged {
 	var list []part.Flagged
 	for _, name := range f.Names() {
-		list = append(list, part.Flagged{Mark: part.Mark(name), Word: flagWords[name]})
+		list = append(list, part.Flagged{Mark: part.Mark(name), Word: wording.Flag(name)})
 	}
 	return list
-}
-
-// kindWords name a kind of session.
-func kindWords(k readiness.SessionKind) string {
-	return [...]string{"Session", "Outside the plan", "Strength", "Other"}[k]
-}
-
-// outcomeWords say what became of a planned session.
-func outcomeWords(o readiness.Outcome) string {
-	return [...]string{"not told", "in full", "shortened", "stopped for pain", "missed", "called off"}[o]
 }
 
 // talkWords say how talking went.
 func talkWords(t readiness.Talk) string {
 	return [...]string{"", "could chat", "a short sentence", "only single words"}[t]
-}
-
-// breathWords say when the breath was back.
-func breathWords(b readiness.Breath) string {
-	return [...]string{"", "breath back before half of the walk", "breath back at about half", "breath back late"}[b]
 }
 
 // wayWords say to an athlete why nothing is prescribed; empty where something is.

@@ -4,7 +4,6 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -13,80 +12,21 @@ import (
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/wording"
 	"halfhour.app/halfhour/web/part"
 )
 
-func TestNumbersAsWords(t *testing.T) {
-	for n, words := range map[int]string{
-		0: "no", 1: "one", 12: "twelve", 13: "thirteen", 19: "nineteen", 20: "twenty", 22: "twenty-two", 99: "ninety-nine", 100: "100",
-	} {
-		require.Equal(t, words, number(n))
-	}
-	for n, words := range map[int]string{1: "first", 12: "twelfth", 13: "13th", 21: "21st", 22: "22nd", 23: "23rd", 111: "111th", 112: "112th", 101: "101st"} {
-		require.Equal(t, words, ordinal(n))
-	}
-	require.Equal(t, "Ärger", capital("ärger"))
-	require.Empty(t, capital(""))
-}
-
-func TestTheLeadSentence(t *testing.T) {
-	rows := func(n int) []*morning.Row { return make([]*morning.Row, n) }
-	for _, row := range []struct {
-		decide, steady, quiet, away int
-		lead, sub                   string
-	}{
-		{0, 0, 0, 0, "Nobody is here yet. Add the first athlete.", ""},
-		{4, 22, 3, 0, "Four people need a decision from you. Twenty-two are going steadily.", "Three have not logged anything for a week."},
-		{1, 1, 1, 1, "One person needs a decision from you. One is going steadily.", "One has not logged anything for a week. One is away."},
-		{0, 5, 0, 2, "Nobody needs a decision from you today. Five are going steadily.", "Two are away."},
-		{2, 0, 0, 0, "Two people need a decision from you.", ""},
-	} {
-		m := &morning.Morning{Decide: rows(row.decide), Steady: rows(row.steady), Quiet: rows(row.quiet), Away: rows(row.away)}
-		require.Equal(t, []string{row.lead, row.sub}, []string{leadWords(m), subWords(m)})
-	}
-}
-
-func TestDatesInTheReadersForm(t *testing.T) {
-	asked := day.On(2026, 4, 14)
-	here, there := dates{}, dates{monthFirst: true}
-	require.Equal(t, []string{"14 April", "April 14"}, []string{here.day(asked, asked), there.day(asked, asked)})
-	require.Equal(t, []string{"31 December 2025", "December 31, 2025"}, []string{here.day(day.On(2025, 12, 31), asked), there.day(day.On(2025, 12, 31), asked)})
-	require.Equal(t, []string{"Tuesday 14 April", "Tuesday, April 14"}, []string{here.full(asked, asked), there.full(asked, asked)})
-	require.Equal(t, []string{"14 Apr", "Apr 14"}, []string{here.short(asked), there.short(asked)})
-	for ago, words := range map[day.Date]string{0: "today", 1: "yesterday", -1: "tomorrow", 2: "Sunday", 6: "Wednesday", 7: "7 April", -6: "Monday", -7: "21 April"} {
-		require.Equal(t, words, here.near(asked-ago, asked))
-	}
-	require.Equal(t, []string{"today", "on Sunday", "on 7 April"}, []string{here.when(asked, asked), here.when(asked-2, asked), here.when(asked-7, asked)})
-	require.Equal(t, "6 to 12 April", here.span(asked-8, asked-2, asked))
-	require.Equal(t, "30 March to 5 April", here.span(day.On(2026, 3, 30), day.On(2026, 4, 5), asked))
-	require.Equal(t, "28 December 2026 to 3 January 2027", here.span(day.On(2026, 12, 28), day.On(2027, 1, 3), day.On(2028, 1, 3)))
-	require.Empty(t, here.day(0, asked))
-	at := time.Date(2026, 4, 14, 6, 10, 0, 0, time.UTC)
-	require.Equal(t, []string{"06:10", "6:10 am"}, []string{here.clockTime(at, time.UTC), there.clockTime(at, time.UTC)})
+func TestWhoseDatesBeginWithTheMonth(t *testing.T) {
 	for header, first := range map[string]bool{"": false, "en-GB,en-US;q=0.8": false, "en-US": true, "en-us;q=0.9, de": true, "de": false} {
 		r := httptest.NewRequest(http.MethodGet, "/", nil)
 		r.Header.Set("Accept-Language", header)
-		require.Equal(t, first, datesFor(r).monthFirst, header)
+		require.Equal(t, first, datesFor(r).MonthFirst, header)
 	}
 	for words, near := range map[string]string{
 		"Sunday’s session": "Sunday", "yesterday’s session": "yesterday", "the session of 14 April": "14 April", "the session of April 14": "April 14",
 	} {
 		require.Equal(t, words, sessionOf(near))
 	}
-}
-
-func TestPhasesInWords(t *testing.T) {
-	p := pathway.Default()
-	for id, words := range map[string]string{
-		"B1": "Walking base, phase 1 of 4", "L3": "Walk-led, phase 3 of 4", "R7": "Run-led, phase 7 of 7", "L3-": "Walk-led, half step before phase 3 of 4",
-	} {
-		require.Equal(t, words, phaseWords(p, p.Find(id)))
-	}
-	require.Equal(t, "Not on the pathway", phaseWords(p, pathway.NoRung))
-	shelf := &roster.Shelf{Pathway: *p}
-	require.Equal(t, "walk-led, phase 3 of 4", phaseNamed(shelf, "L3"))
-	require.Equal(t, "X9", phaseNamed(shelf, "X9"))
-	require.Equal(t, "X9", phaseNamed(nil, "X9"))
 }
 
 // twoIntervals is a session of two runs and walks.
@@ -103,7 +43,7 @@ func twoIntervals(change ...func(*roster.Session)) *roster.Session {
 
 func TestStripsOfSessions(t *testing.T) {
 	p, asked := pathway.Default(), day.On(2026, 4, 14)
-	strip := func(s *roster.Session) part.Strip { return sessionStrip(s, p, dates{}, asked, part.Small) }
+	strip := func(s *roster.Session) part.Strip { return sessionStrip(s, p, wording.Dates{}, asked, part.Small) }
 	s := strip(twoIntervals(func(s *roster.Session) { s.Breath = readiness.Late }))
 	require.Equal(t, "Yesterday, in full, breath back after 50 s.", s.Label)
 	require.Equal(t, part.Done, s.State)
@@ -140,7 +80,7 @@ func TestSessionsInWords(t *testing.T) {
 		"stopped for pain, 9 min":      {Outcome: readiness.StoppedForPain, Minutes: readiness.Some(9)},
 		"not told":                     {},
 	} {
-		require.Equal(t, words, sessionWords(&roster.Session{Session: s}))
+		require.Equal(t, words, wording.Session(&roster.Session{Session: s}))
 	}
 	require.Equal(t, "left shin 4, next morning 2; a limp; pain on a single-leg hop", painWords(&readiness.Session{
 		Pain: []readiness.Pain{{Site: "left shin", Score: 4, NextMorning: readiness.Some(2)}}, Limp: true, Signs: []readiness.Sign{readiness.HopPain},
@@ -152,18 +92,18 @@ func TestSessionsInWords(t *testing.T) {
 // Every value of the engine and of the vocabulary has words.
 func TestNothingIsWithoutWords(t *testing.T) {
 	for why := morning.WhyRefer; why <= morning.WhyIrregular; why++ {
-		require.NotEmpty(t, whyTitle(&morning.Row{Why: why}))
+		require.NotEmpty(t, wording.Why(&morning.Row{Why: why}))
 		require.NotEmpty(t, whyMark(why))
 	}
 	for _, name := range readiness.Flag(1<<13 - 1).Names() {
-		require.NotEmpty(t, flagWords[name], name)
+		require.NotEmpty(t, wording.Flag(name), name)
 	}
 	for _, c := range []roster.Choice{
 		roster.MoveUp, roster.Hold, roster.HalfStep, roster.EaseBack, roster.Pause, roster.Resume, roster.Refer, roster.Cleared, roster.Seen,
 	} {
 		require.NotEmpty(t, choiceWords(c, morning.WhyNone))
 		require.NotEmpty(t, choiceHint(c))
-		require.NotEmpty(t, decidedWords(&roster.Decision{Choice: c, To: "L3"}, nil))
+		require.NotEmpty(t, wording.Decided(&roster.Decision{Choice: c, To: "L3"}, nil))
 	}
 	for sign := readiness.ChestPressure; sign <= readiness.GroinDeep; sign++ {
 		require.NotEmpty(t, signQuestions[sign])

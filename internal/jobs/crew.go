@@ -40,11 +40,15 @@ const (
 // twice must be the same as once. Its errors hold no names and no addresses.
 type Errand func(ctx context.Context) error
 
-// regular is an errand with what its turns are called: a time written so is the same
-// within one turn.
+// regular is an errand with how often it has its turn.
 type regular struct {
-	do   Errand
-	turn string
+	do    Errand
+	every time.Duration
+}
+
+// turn is what the turn at the instant is called: the instant at which it began.
+func (r regular) turn(now time.Time) string {
+	return now.UTC().Truncate(r.every).Format("2006-01-02T15:04")
 }
 
 // Crew does the work. It is set up with New and Daily, then started.
@@ -70,10 +74,15 @@ func New(pool *pgxpool.Pool, p *post.Service, log *slog.Logger, now func() time.
 // Daily adds an errand that is run once each day, soon after midnight in UTC, or when
 // the first program is there again; with several programs, by one of them. The name
 // is kept in the database and must not change meaning. It must be called before Start.
-func (c *Crew) Daily(name string, do Errand) { c.errands[name] = regular{do, "2006-01-02"} }
+func (c *Crew) Daily(name string, do Errand) { c.Every(24*time.Hour, name, do) }
 
 // Hourly is the same for each hour.
-func (c *Crew) Hourly(name string, do Errand) { c.errands[name] = regular{do, "2006-01-02T15"} }
+func (c *Crew) Hourly(name string, do Errand) { c.Every(time.Hour, name, do) }
+
+// Every is the same for each turn of that length, of which a day holds a whole number.
+func (c *Crew) Every(turn time.Duration, name string, do Errand) {
+	c.errands[name] = regular{do, turn}
+}
 
 // Alone says that no other program works on the database: then what an earlier run
 // left half done is taken up at once, and not only when nobody else could be at it any
@@ -147,9 +156,9 @@ func (c *Crew) periodic() []*river.PeriodicJob {
 	var all []*river.PeriodicJob
 	for name, r := range c.errands {
 		due := func() (river.JobArgs, *river.InsertOpts) {
-			return errand{Name: name, Turn: c.now().UTC().Format(r.turn)}, nil
+			return errand{Name: name, Turn: r.turn(c.now())}, nil
 		}
-		all = append(all, river.NewPeriodicJob(river.PeriodicInterval(askOften), due, &river.PeriodicJobOpts{ID: name, RunOnStart: true}))
+		all = append(all, river.NewPeriodicJob(river.PeriodicInterval(min(askOften, r.every)), due, &river.PeriodicJobOpts{ID: name, RunOnStart: true}))
 	}
 	return all
 }

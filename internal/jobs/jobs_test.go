@@ -216,7 +216,7 @@ func TestAnErrandIsRunOnceADay(t *testing.T) {
 	h.write("ivo@example.org")
 	h.eventually(func() bool { return len(h.carrier.all()) == 1 }, "time for others to run")
 	require.EqualValues(t, 2, runs.Load(), "failed once, done once, by three programs")
-	require.Equal(t, 1, h.count("select count(*) from river.river_job where kind = 'errand' and args->>'turn' = '2026-04-14'"))
+	require.Equal(t, 1, h.count("select count(*) from river.river_job where kind = 'errand' and args->>'turn' = '2026-04-14T00:00'"))
 
 	require.NoError(t, second.Stop(context.Background()))
 	require.NoError(t, third.Stop(context.Background()))
@@ -229,8 +229,12 @@ func TestAnErrandOfEachHour(t *testing.T) {
 	t.Parallel()
 	c := New(nil, nil, nil, func() time.Time { return time.Date(2026, 4, 14, 23, 59, 0, 0, time.FixedZone("east", 3600)) })
 	c.Hourly("look", func(context.Context) error { return nil })
-	require.Len(t, c.periodic(), 1)
-	require.Equal(t, "2026-04-14T22", c.now().UTC().Format(c.errands["look"].turn))
+	c.Daily("sweep", func(context.Context) error { return nil })
+	c.Every(5*time.Minute, "write", func(context.Context) error { return nil })
+	require.Len(t, c.periodic(), 3)
+	for name, turn := range map[string]string{"look": "2026-04-14T22:00", "sweep": "2026-04-14T00:00", "write": "2026-04-14T22:55"} {
+		require.Equal(t, turn, c.errands[name].turn(c.now()), name)
+	}
 }
 
 func TestAnErrandNobodyKnowsIsGivenUp(t *testing.T) {

@@ -33,10 +33,12 @@ func ParseFrom(from string) (*mail.Address, error) {
 // compose makes the message of a letter. The Message-ID is the same each time, so
 // that a letter that is sent twice is one in the box.
 func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Time) (*gomail.Msg, error) {
-	note := noteOf(m)
-	var page bytes.Buffer
-	if err := letter.NotePage(note).Render(ctx, &page); err != nil {
+	subject, plain, page, err := textOf(ctx, m)
+	if err != nil {
 		return nil, err
+	}
+	if !m.ComposedAt.IsZero() {
+		now = m.ComposedAt
 	}
 	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent())
 	sender := *from
@@ -48,13 +50,47 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 	if err := msg.To(m.Address); err != nil {
 		return nil, post.ErrRefused // what it says holds the address
 	}
-	msg.Subject(oneLine(note.Title))
+	msg.Subject(oneLine(subject))
 	msg.SetDateWithValue(now)
 	msg.SetMessageIDWithValue(messageID(m, from))
 	msg.SetGenHeader("Auto-Submitted", "auto-generated")
-	msg.SetBodyString(gomail.TypeTextPlain, note.Text())
-	msg.AddAlternativeString(gomail.TypeTextHTML, page.String())
+	stopBy(msg, m)
+	msg.SetBodyString(gomail.TypeTextPlain, plain)
+	msg.AddAlternativeString(gomail.TypeTextHTML, page)
 	return msg, nil
+}
+
+// textOf is what stands in a letter: what is kept of it, or what is made of its note.
+func textOf(ctx context.Context, m *post.Mail) (subject, plain, page string, err error) {
+	if m.Kind.Kept() {
+		return m.Content.Subject, m.Content.Plain(), m.Content.HTML(), nil
+	}
+	note := noteOf(m)
+	var html bytes.Buffer
+	err = letter.NotePage(note).Render(ctx, &html)
+	return note.Title, note.Text(), html.String(), err
+}
+
+// StopAt is the address at which whoever got the letter can stop letters of its kind;
+// empty where they do not come by themselves.
+func StopAt(here string, l *post.Letter) string {
+	if !l.Kind.Wanted() || l.Stop == "" {
+		return ""
+	}
+	return here + "/letters/stop/" + l.Stop + "?of=" + strings.ReplaceAll(string(l.Kind), "_", "-")
+}
+
+// stopBy lets a mail program offer a button that stops such letters (RFC 2369, and with
+// one press RFC 8058, which asks for https).
+func stopBy(msg *gomail.Msg, m *post.Mail) {
+	switch at := StopAt(m.Here, &m.Letter); {
+	case at == "":
+	case strings.HasPrefix(at, "https://"):
+		msg.SetGenHeader(gomail.HeaderListUnsubscribePost, "List-Unsubscribe=One-Click")
+		fallthrough
+	default:
+		msg.SetGenHeader(gomail.HeaderListUnsubscribe, "<"+at+">")
+	}
 }
 
 // messageID tells one letter from every other, on this Halfhour and on others that

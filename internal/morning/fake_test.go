@@ -57,8 +57,14 @@ func (f *fake) Decisions(context.Context, roster.ClubID, roster.AthleteID) ([]ro
 	return f.decisions, nil
 }
 
-func (f *fake) Recent(context.Context, roster.ClubID) ([]roster.Decision, error) {
-	return f.decisions, nil
+func (f *fake) Since(_ context.Context, _ roster.ClubID, at time.Time) ([]roster.Decision, error) {
+	var list []roster.Decision
+	for _, d := range f.decisions {
+		if !d.At.Before(at) && d.UndoneAt.IsZero() {
+			list = append(list, d)
+		}
+	}
+	return list, nil
 }
 
 func (f *fake) Leaves(context.Context, roster.ClubID, roster.AthleteID) ([]roster.Leave, error) {

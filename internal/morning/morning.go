@@ -58,6 +58,9 @@ type Row struct {
 	file     *roster.File
 }
 
+// justMade is how long a decision counts as just made.
+const justMade = time.Hour
+
 // Roster reads everybody whom the coach sees or, of these, only the coach's own and
 // those of nobody. The day is the athlete's own date now.
 func (s *Service) Roster(ctx context.Context, club roster.Club, who roster.Actor, own bool) (*Morning, error) {
@@ -70,13 +73,19 @@ func (s *Service) Roster(ctx context.Context, club roster.Club, who roster.Actor
 	if err != nil {
 		return nil, err
 	}
-	recent, err := s.Store.Recent(ctx, club.ID)
+	recent, err := s.Store.Since(ctx, club.ID, now.Add(-justMade))
 	if err != nil {
 		return nil, err
 	}
-	files = seen(files, who)
 	places := places{}
 	m := &Morning{Asked: day.Of(now, places.of(club.Zone)), Recent: recent}
+	m.sort(s.rows(m.others(seen(files, who), who, own), shelves, places, now))
+	return m, nil
+}
+
+// others counts the athletes of other coaches, and leaves them out where only the
+// coach's own are asked for.
+func (m *Morning) others(files []roster.File, who roster.Actor, own bool) []roster.File {
 	for i := range files {
 		if !files[i].Athlete.Of(who.Coach) {
 			m.Others++
@@ -85,8 +94,7 @@ func (s *Service) Roster(ctx context.Context, club roster.Club, who roster.Actor
 	if own {
 		files = slices.DeleteFunc(files, func(f roster.File) bool { return !f.Athlete.Of(who.Coach) })
 	}
-	m.sort(s.rows(files, shelves, places, now))
-	return m, nil
+	return files
 }
 
 // seen leaves only the athletes whom the coach sees.

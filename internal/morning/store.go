@@ -2,6 +2,7 @@ package morning
 
 import (
 	"context"
+	"time"
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/roster"
@@ -24,8 +25,9 @@ type Store interface {
 	Sessions(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Session, error)
 	// Decisions are all decisions about the athlete, the newest first, undone ones too.
 	Decisions(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Decision, error)
-	// Recent are the decisions of the club since an hour ago that stand, newest first.
-	Recent(ctx context.Context, club roster.ClubID) ([]roster.Decision, error)
+	// Since are the decisions of the club made at the instant or later that stand, the
+	// newest first.
+	Since(ctx context.Context, club roster.ClubID, at time.Time) ([]roster.Decision, error)
 	// Leaves and Notes of the athlete, the newest first.
 	Leaves(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Leave, error)
 	Notes(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Note, error)

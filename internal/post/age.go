@@ -12,6 +12,10 @@ import (
 // file: long enough to ask where it went, and past every link in it. Ours.
 const Kept = 30 * 24 * time.Hour
 
+// WeeklyKept is how long weekly letters are kept as they were sent: a year, so that a
+// coach can look up what was told at this time of the season before. Ours.
+const WeeklyKept = 366 * 24 * time.Hour
+
 // Stamp is by which a letter is known: its number, and when it was written, to the
 // second in the name of a file. A number alone may come again in a database that was
 // brought back from a copy.
@@ -40,8 +44,9 @@ type Gone struct {
 	Files int // too old, or to somebody who was erased
 }
 
-// Tidy removes the letters that are older than Kept, and every file whose letter is no
-// longer there, because it grew old or because whom it was for was erased. It may be
+// Tidy removes the letters that are older than Kept (WeeklyKept), and every file whose
+// letter is no longer there, because it grew old or because somebody was erased whom it
+// was for or about. It may be
 // run as often as one likes; what goes wrong in one club does not keep it from others.
 func (s *Service) Tidy(ctx context.Context) (Gone, error) {
 	clubs, err := s.Store.EveryClub(ctx)
@@ -51,7 +56,7 @@ func (s *Service) Tidy(ctx context.Context) (Gone, error) {
 	var gone Gone
 	var faults []error
 	for _, club := range clubs {
-		n, err := s.Store.ForgetLetters(ctx, club, s.Now().Add(-Kept))
+		n, err := s.Store.ForgetLetters(ctx, club, s.Now().Add(-Kept), s.Now().Add(-WeeklyKept))
 		gone.Rows += n
 		faults = append(faults, err)
 	}

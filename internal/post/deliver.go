@@ -30,6 +30,8 @@ func (s *Service) Deliver(ctx context.Context, club roster.ClubID, id roster.Let
 		return s.Store.Drop(ctx, club, id, Late)
 	case CheckAddress(l.Address) != "":
 		return s.refused(ctx, &l)
+	case l.Refused && l.Kind.Wanted():
+		return s.Store.Drop(ctx, club, id, Refused)
 	}
 	return s.carry(ctx, &l)
 }
@@ -40,18 +42,14 @@ func (s *Service) GiveUp(ctx context.Context, club roster.ClubID, id roster.Lett
 }
 
 func (s *Service) carry(ctx context.Context, l *Letter) error {
-	m := Mail{Letter: *l, Here: s.Here}
-	if l.Kind.linked() {
-		link, err := s.Link(ctx, l)
-		switch k := fault.KindOf(err); {
-		case k == fault.NotFound, k == fault.Gone:
-			return s.Store.Drop(ctx, l.Club.ID, l.ID, Nobody)
-		case err != nil:
-			return err
-		}
-		m.Link, m.Until = s.Here+link.Path, link.Until
+	m, why, err := s.fill(ctx, l)
+	switch {
+	case err != nil:
+		return err
+	case why != "":
+		return s.Store.Drop(ctx, l.Club.ID, l.ID, why)
 	}
-	err := s.Carrier.Carry(ctx, &m)
+	err = s.Carrier.Carry(ctx, &m)
 	switch {
 	case errors.Is(err, ErrRefused):
 		return s.refused(ctx, l)
@@ -60,6 +58,30 @@ func (s *Service) carry(ctx context.Context, l *Letter) error {
 	}
 	// The letter is gone: even while everything ends, that must be noted.
 	return s.Store.Sent(context.WithoutCancel(ctx), l.Club.ID, l.ID)
+}
+
+// fill puts into the letter what is made when it is sent: its link, or what is kept of
+// it. Where nothing is to be sent it says why.
+func (s *Service) fill(ctx context.Context, l *Letter) (m Mail, why Why, err error) {
+	m = Mail{Here: s.Here}
+	switch {
+	case l.Kind.Linked():
+		link, err := s.Link(ctx, l)
+		if k := fault.KindOf(err); k == fault.NotFound || k == fault.Gone {
+			return m, Nobody, nil
+		}
+		if err != nil {
+			return m, "", err
+		}
+		m.Link, m.Until = s.Here+link.Path, link.Until
+	case l.Kind.Kept():
+		m.Content, err = s.content(ctx, l)
+		if errors.Is(err, ErrMoot) {
+			return m, Moot, nil
+		}
+	}
+	m.Letter = *l
+	return m, "", err
 }
 
 func (s *Service) refused(ctx context.Context, l *Letter) error {

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"time"
 
+	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/roster"
 )
@@ -27,22 +28,42 @@ const (
 	CoachInvitation  Kind = "coach_invitation"  // the link that makes a new coach, sent by an owner
 	DeputyInvitation Kind = "deputy_invitation" // the same for a deputy
 	NewDevice        Kind = "new_device"        // a coach signed in where he or she never did before
+
+	Weekly    Kind = "weekly"     // how the week went, to a coach
+	WeeklyNow Kind = "weekly_now" // the same, because the coach asked for one now
+	AtOnce    Kind = "at_once"    // an athlete told of a warning sign, or of pain that stops running, to a coach
+	Decided   Kind = "decision"   // what a coach decided, to the athlete
+	Monday    Kind = "monday"     // the sessions of the week, to an athlete
+	Gentle    Kind = "gentle"     // a word after silence, to an athlete
 )
 
 // Worth is how long a letter of the kind is worth sending. Whoever asked for a way
 // in a day ago has asked again; an invitation waits longer. The numbers are ours.
 func (k Kind) Worth() time.Duration {
 	switch k {
-	case WayIn:
+	case WayIn, Monday:
 		return 24 * time.Hour
-	case NewDevice:
+	case NewDevice, Weekly, WeeklyNow, Decided, Gentle:
 		return 3 * 24 * time.Hour
 	}
 	return 7 * 24 * time.Hour
 }
 
-// linked says whether a letter of the kind carries a one-time link.
-func (k Kind) linked() bool { return k != NewDevice }
+// Linked says whether a letter of the kind carries a one-time link.
+func (k Kind) Linked() bool { return !k.Kept() && k != NewDevice }
+
+// Kept says whether what stands in a letter of the kind is kept as it was sent.
+func (k Kind) Kept() bool {
+	switch k {
+	case Weekly, WeeklyNow, AtOnce, Decided, Monday, Gentle:
+		return true
+	}
+	return false
+}
+
+// Wanted says whether letters of the kind come by themselves, so that whoever gets
+// them may stop them, and none goes to an address that was refused.
+func (k Kind) Wanted() bool { return k.Kept() && k != WeeklyNow }
 
 // Person is a coach or an athlete of a club.
 type Person struct {
@@ -65,6 +86,13 @@ type Letter struct {
 	Since   time.Time        // of NewDevice: when that login began
 	MadeAt  time.Time
 	Done    bool // sent, or dropped
+
+	Week       day.Date          // of Weekly: the Monday of its week where the club is
+	Session    roster.SessionID  // of AtOnce; 0: another thing than a session, or it is gone
+	Decision   roster.DecisionID // of Decided
+	Stop       string            // the secret in the address that stops letters to the person; empty: nobody's
+	Refused    bool              // a mail server refused the address, and has taken nothing since
+	ComposedAt time.Time         // when what is kept of it was put together; zero: not yet, or nothing is
 }
 
 // Why is why a letter was dropped.
@@ -75,6 +103,8 @@ const (
 	Refused Why = "refused" // the mail server takes nothing for that address
 	Late    Why = "late"    // it is not worth sending any more
 	Nobody  Why = "nobody"  // the person has left, or has no address
+	Moot    Why = "moot"    // there is nothing to say any more
+	Stopped Why = "stopped" // the person does not want such letters any more
 )
 
 // Link is a one-time link just made.
@@ -89,6 +119,8 @@ type Mail struct {
 	Here  string // how people reach this Halfhour: https://run.example.org
 	Link  string // the whole address; empty: the kind has none
 	Until time.Time
+
+	Content Content // of a kind that is kept
 }
 
 // ErrRefused says that a mail server takes nothing for the address, now or later.
@@ -111,28 +143,44 @@ type Store interface {
 	WaysIn(ctx context.Context, people []Person, key roster.Key) error
 	// Letter gives one letter, or fault.NotFound.
 	Letter(ctx context.Context, club roster.ClubID, id roster.LetterID) (Letter, error)
-	// Sent notes that the letter was sent, and that mail to its athlete is not refused.
+	// Compose keeps what stands in a letter, if nothing is kept of it yet.
+	Compose(ctx context.Context, club roster.ClubID, id roster.LetterID, c Content, at time.Time) error
+	// Content is what is kept of it, in order; empty where nothing is.
+	Content(ctx context.Context, club roster.ClubID, id roster.LetterID) (Content, error)
+	// Sent notes that the letter was sent, and that mail to its person is not refused.
 	Sent(ctx context.Context, club roster.ClubID, id roster.LetterID) error
-	// Drop notes that it will not be, and why; a refusal at its athlete as well.
+	// Drop notes that it will not be, and why; a refusal at its person as well.
 	Drop(ctx context.Context, club roster.ClubID, id roster.LetterID, why Why) error
 
 	// EveryClub gives the numbers of all clubs.
 	EveryClub(ctx context.Context) ([]roster.ClubID, error)
-	// ForgetLetters removes the club's letters made before the instant and gives how
-	// many there were.
-	ForgetLetters(ctx context.Context, club roster.ClubID, before time.Time) (int, error)
-	// LettersThere are those of the letters that the club still has.
+	// ForgetLetters removes the club's letters made before the first instant, the
+	// weekly ones made before the second, and gives how many there were.
+	ForgetLetters(ctx context.Context, club roster.ClubID, before, weekly time.Time) (int, error)
+	// LettersThere are those of the letters that the club still has whole: none that
+	// told of somebody who was erased.
 	LettersThere(ctx context.Context, club roster.ClubID, of []roster.LetterID) ([]Stamp, error)
+
+	// Due are coaches of all clubs whose weekly letter is due at the instant, or for
+	// whom it is not worked out yet when it will be: by club and coach, those after
+	// the one given, so many at most.
+	Due(ctx context.Context, at time.Time, after Due, most int) ([]Due, error)
+	// Plan carries the plans of one club out, all or none: it sets when the next
+	// letter is due, writes the letters of those with a week unless that of the week
+	// is there, and hands them on. Whoever was planned meanwhile is left alone. It
+	// gives how many letters were written.
+	Plan(ctx context.Context, club roster.ClubID, plans []Plan) (int, error)
 }
 
 // Service writes and delivers letters.
 type Service struct {
-	Store   Store
-	Carrier Carrier
-	Files   Files                                        // where letters went that no mail server took; nil: none did
-	Link    func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
-	Here    string                                       // how people reach this Halfhour
-	Now     func() time.Time
+	Store    Store
+	Carrier  Carrier
+	Composer Composer                                     // of the kinds that are kept
+	Files    Files                                        // where letters went that no mail server took; nil: none did
+	Link     func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
+	Here     string                                       // how people reach this Halfhour
+	Now      func() time.Time
 }
 
 // Invite sends an athlete the sign-in link by mail. An athlete without an e-mail

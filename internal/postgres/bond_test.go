@@ -91,13 +91,15 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 		return fmt.Sprintf(`{"%s": %d, "decision_id": %d}`, column, id, free)
 	}
 	besides := map[string]string{
+		"letter.club_id": `, "kind": "way_in"`, "letter.login_id": `, "kind": "way_in"`, "letter.session_id": `, "kind": "way_in"`,
+		"letter.decision_id": `, "kind": "way_in"`, "letter.by_coach": `, "kind": "way_in"`, "letter.athlete_id": `, "kind": "way_in", "coach_id": null`,
 		"consent.athlete_id": `, "withdrawn_at": "2030-01-01T12:00:00Z"`, "consent.by_coach": `, "withdrawn_at": "2030-01-01T12:00:00Z"`,
 		"code.coach_id": `, "purpose": "coach", "athlete_id": null`, "login.athlete_id": `, "coach_id": null`,
 		"letter.coach_id":    `, "kind": "way_in", "athlete_id": null`,
 		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
 	}[table+"."+column]
 	secret := `"\\x` + strings.Repeat("f", 64) + `"`
-	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "credential_id": %[3]s, "hash": %[3]s, "digest": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new",
+	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "credential_id": %[3]s, "hash": %[3]s, "digest": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new", "mail_stop": "nobody-had-it",
 		"email": "somebody@example.org"%s}`, column, id, secret, besides)
 }
 

@@ -22,11 +22,12 @@ func (s *Store) Club(ctx context.Context, id roster.ClubID) (roster.Club, error)
 	return askOne(ctx, s, id, readClub, clubSQL, id)
 }
 
-const coachColumns = `c.coach_id, c.club_id, c.name, c.email, c.owner, c.deputy`
+const coachColumns = `c.coach_id, c.club_id, c.name, c.email, c.owner, c.deputy, c.mail_refused_at`
 
 func readCoach(c *cells) roster.Coach {
 	return roster.Coach{
 		ID: roster.CoachID(c.integer()), Club: roster.ClubID(c.integer()), Name: c.text(), Email: c.text(), Owner: c.truth(), Deputy: c.truth(),
+		MailRefused: c.instant(),
 	}
 }
 

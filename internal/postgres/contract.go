@@ -23,4 +23,5 @@ var (
 	_ morning.Store = (*Store)(nil)
 	_ privacy.Store = (*Store)(nil)
 	_ post.Store    = (*Store)(nil)
+	_ post.Readers  = (*Store)(nil)
 )

@@ -51,17 +51,17 @@ func TestADecisionComesBackAsItWent(t *testing.T) {
 	file, err := b.File(t.Context(), c.ID, a.ID, today)
 	require.NoError(t, err)
 	require.Equal(t, &d, file.Newest)
-	recent, err := b.Recent(t.Context(), c.ID)
+	recent, err := b.Since(t.Context(), c.ID, noon.Add(-time.Hour))
 	require.NoError(t, err)
 	require.Equal(t, []roster.Decision{d}, recent)
 }
 
-func TestRecentIsTheLastHourThatStands(t *testing.T) {
+func TestDecisionsSinceAnInstantThatStand(t *testing.T) {
 	t.Parallel()
 	b := open(t)
 	c := b.club(t, "Harbour")
 	var kept []roster.DecisionID
-	for _, at := range []time.Time{noon.Add(-61 * time.Minute), noon.Add(-59 * time.Minute), noon.Add(-time.Minute), noon} {
+	for _, at := range []time.Time{noon.Add(-61 * time.Minute), noon.Add(-time.Hour), noon.Add(-time.Minute), noon} {
 		a := b.athlete(t, c, "Ana")
 		d := b.decision(c, a, roster.MoveUp, "L4")
 		d.At = at
@@ -70,7 +70,7 @@ func TestRecentIsTheLastHourThatStands(t *testing.T) {
 		kept = append(kept, id)
 	}
 	require.NoError(t, b.Undo(t.Context(), c.Actor, kept[3], noon))
-	recent, err := b.Recent(t.Context(), c.ID)
+	recent, err := b.Since(t.Context(), c.ID, noon.Add(-time.Hour))
 	require.NoError(t, err)
 	require.Len(t, recent, 2)
 	require.Equal(t, []roster.DecisionID{kept[2], kept[1]}, []roster.DecisionID{recent[0].ID, recent[1].ID})

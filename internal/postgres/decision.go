@@ -41,7 +41,7 @@ where d.club_id = $1 and d.decision_id = $2`
 from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id` + clearanceJoin + `
 where d.club_id = $1 and d.athlete_id = $2 order by d.decision_id desc`
 
-	recentSQL = `select ` + decisionColumns + withoutClearance + `, null::text
+	sinceSQL = `select ` + decisionColumns + withoutClearance + `, null::text
 from decision d join coach c on c.club_id = d.club_id and c.coach_id = d.coach_id
 where d.club_id = $1 and d.at >= $2 and d.undone_at is null order by d.at desc, d.decision_id desc`
 )
@@ -73,13 +73,10 @@ func (s *Store) Decisions(ctx context.Context, club roster.ClubID, athlete roste
 	return ask(ctx, s, club, readDecision, decisionsSQL, club, athlete)
 }
 
-// recent is how long a decision counts as just made.
-const recent = time.Hour
-
-// Recent are the decisions of the club since an hour ago that stand, the newest
-// first, without their verdicts.
-func (s *Store) Recent(ctx context.Context, club roster.ClubID) ([]roster.Decision, error) {
-	return ask(ctx, s, club, readDecision, recentSQL, club, s.now().Add(-recent))
+// Since are the decisions of the club made at the instant or later that stand, the
+// newest first, without their verdicts.
+func (s *Store) Since(ctx context.Context, club roster.ClubID, at time.Time) ([]roster.Decision, error) {
+	return ask(ctx, s, club, readDecision, sinceSQL, club, at)
 }
 
 const (

@@ -80,6 +80,7 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	require.NoError(t, err)
 	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))
 	require.NoError(t, b.Write(ctx, c.Actor, post.Invitation, a.ID, "", b.key()))
+	require.NoError(t, b.Compose(ctx, c.ID, b.weekly(t, c), told(a), noon))
 	_, err = b.Tried(ctx, b.hash(), noon, noon)
 	require.NoError(t, err)
 	require.NoError(t, b.Look(ctx, c.ID, c.Coach, a.ID, privacy.Page, today, noon))
@@ -282,6 +283,8 @@ func TestADoorTellsANumberForASecretAndNothingElse(t *testing.T) {
 		"select door_email('%')", "select door_email('')", "select door_email(null)", `select door_email(''' or true --')`,
 		"select p.club_id from (select 1) x left join door_people('%') p on true", "select p.club_id from (select 1) x left join door_people('') p on true",
 		"select p.club_id from (select 1) x left join door_people(null) p on true", "select door_token('')", "select door_token(null)", `select door_token('\x00')`, "select door_code('')", "select door_code(null)",
+		"select s.club_id from (select 1) x left join door_stop('%') s on true", "select s.club_id from (select 1) x left join door_stop('') s on true",
+		"select s.club_id from (select 1) x left join door_stop(null) s on true",
 		"select door_passkey('')", "select door_passkey(null)", `select door_passkey('\x00')`, "select door_passkey('%')",
 	} {
 		require.Equal(t, []*int64{nil}, valuesOf[*int64](t, conn, sql), sql)
@@ -302,7 +305,7 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	b := open(t)
 	functions := value[[]string](t, b, `select array_agg(p.proname::text order by p.proname::text) from pg_proc p
 		where p.pronamespace = 'public'::regnamespace and p.prosecdef`)
-	require.Equal(t, []string{"door_any", "door_clubs", "door_code", "door_email", "door_passkey", "door_people", "door_token", "keeper_erase", "keeper_lines"}, functions)
+	require.Equal(t, []string{"door_any", "door_clubs", "door_code", "door_email", "door_letters", "door_passkey", "door_people", "door_stop", "door_token", "keeper_erase", "keeper_lines"}, functions)
 	for _, f := range functions {
 		first, _, _ := strings.Cut(f, "_")
 		require.Equal(t, "halfhour_"+first, value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
@@ -311,6 +314,7 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	}
 	columns := value[[]string](t, b, `select array_agg(table_name || '.' || column_name order by table_name || '.' || column_name) from information_schema.column_privileges
 		where grantee = 'halfhour_door'`)
-	require.Equal(t, []string{"athlete.athlete_id", "athlete.club_id", "athlete.email", "athlete.left_at", "club.club_id", "coach.club_id", "coach.coach_id", "coach.email", "code.club_id", "code.hash", "login.club_id", "login.token", "passkey.club_id", "passkey.credential_id"}, columns)
+	require.Equal(t, []string{"athlete.athlete_id", "athlete.club_id", "athlete.email", "athlete.left_at", "athlete.mail_stop", "club.club_id", "club.zone", "coach.club_id", "coach.coach_id",
+		"coach.email", "coach.left_at", "coach.letter_day", "coach.letter_hour", "coach.letter_next", "coach.letter_on", "coach.mail_refused_at", "coach.mail_stop", "code.club_id", "code.hash", "login.club_id", "login.token", "passkey.club_id", "passkey.credential_id"}, columns)
 	require.False(t, value[bool](t, b, "select has_schema_privilege('halfhour_door', 'public', 'create')"))
 }

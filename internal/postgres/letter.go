@@ -122,10 +122,14 @@ func (s *Store) notice(ctx context.Context, tx pgx.Tx, club roster.ClubID, login
 	return s.errands.Letter(ctx, tx, club, id)
 }
 
-// letterSQL is a letter with what is known of it now. Whoever left gets none.
+// letterSQL is a letter with what is known of it now. Whoever left gets none. A letter
+// that has a coach is to the coach, also where it is about an athlete.
 const letterSQL = `select t.letter_id, ` + clubColumns + `, t.kind, t.coach_id, t.athlete_id,
-  coalesce(c.name, a.name, ''), coalesce(t.address, c.email, a.email, ''), coalesce(b.name, ''), coalesce(l.device, ''), l.since, t.made_at,
-  t.sent_at is not null or t.dropped_at is not null
+  coalesce(case when t.coach_id is null then a.name else c.name end, ''),
+  coalesce(t.address, case when t.coach_id is null then a.email else c.email end, ''), coalesce(b.name, ''), coalesce(l.device, ''), l.since, t.made_at,
+  t.sent_at is not null or t.dropped_at is not null, t.week, t.session_id, t.decision_id,
+  coalesce(case when t.coach_id is null then a.mail_stop else c.mail_stop end, ''),
+  case when t.coach_id is null then a.mail_refused_at else c.mail_refused_at end is not null, t.composed_at
 from letter t
 join club k on k.club_id = t.club_id
 left join coach c on c.club_id = t.club_id and c.coach_id = t.coach_id and c.left_at is null
@@ -138,7 +142,8 @@ func readLetter(c *cells) post.Letter {
 	return post.Letter{
 		ID: roster.LetterID(c.integer()), Club: readClub(c), Kind: post.Kind(c.text()), Coach: roster.CoachID(c.integer()),
 		Athlete: roster.AthleteID(c.integer()), Name: c.text(), Address: c.text(), By: c.text(), Device: c.text(),
-		Since: c.instant(), MadeAt: c.instant(), Done: c.truth(),
+		Since: c.instant(), MadeAt: c.instant(), Done: c.truth(), Week: c.date(), Session: roster.SessionID(c.integer()),
+		Decision: roster.DecisionID(c.integer()), Stop: c.text(), Refused: c.truth(), ComposedAt: c.instant(),
 	}
 }
 
@@ -151,21 +156,25 @@ const endLetterSQL = `
 with changed as (
   update letter set sent_at = case when $3 = '' then $4::timestamptz end, dropped_at = case when $3 <> '' then $4::timestamptz end, dropped_for = nullif($3, '')
   where club_id = $1 and letter_id = $2 and sent_at is null and dropped_at is null
-  returning letter_id as id, athlete_id
+  returning letter_id as id, coach_id, athlete_id
 ), told as (
   update athlete a set mail_refused_at = case when $3 = 'refused' then $4::timestamptz end from changed
-  where a.club_id = $1 and a.athlete_id = changed.athlete_id and $3 in ('', 'refused') and (a.mail_refused_at is not null or $3 = 'refused')
+  where a.club_id = $1 and a.athlete_id = changed.athlete_id and changed.coach_id is null
+    and $3 in ('', 'refused') and (a.mail_refused_at is not null or $3 = 'refused')
+), told_too as (
+  update coach c set mail_refused_at = case when $3 = 'refused' then $4::timestamptz end from changed
+  where c.club_id = $1 and c.coach_id = changed.coach_id and $3 in ('', 'refused') and (c.mail_refused_at is not null or $3 = 'refused')
 )
 insert into audit (club_id, change, row_id) select $1, case when $3 = '' then 'letter.send' else 'letter.drop' end, changed.id from changed`
 
-// Sent notes that the letter was sent; noted before, nothing changes. Mail to an
-// athlete is then not refused any more.
+// Sent notes that the letter was sent; noted before, nothing changes. Mail to its person
+// is then not refused any more.
 func (s *Store) Sent(ctx context.Context, club roster.ClubID, id roster.LetterID) error {
 	return s.endLetter(ctx, club, id, "")
 }
 
 // Drop notes that the letter will not be sent; one that was sent stays sent. A refusal
-// is noted at the athlete too, where the address stands.
+// is noted at the person too, where the address stands.
 func (s *Store) Drop(ctx context.Context, club roster.ClubID, id roster.LetterID, why post.Why) error {
 	return s.endLetter(ctx, club, id, why)
 }

@@ -281,7 +281,7 @@ func TestAnOwnerWithoutFurtherRights(t *testing.T) {
 	db, err := Open(t.Context(), as(owner), Options{Now: b.now, Errands: b.work})
 	require.NoError(t, err)
 	t.Cleanup(db.Close)
-	theirs := &bench{Store: db.Store(), db: db, url: b.url, admin: admin}
+	theirs := &bench{Store: db.Store(), db: db, url: b.url, admin: admin, work: b.work}
 	c := theirs.club(t, "Harbour")
 	a := theirs.fill(t, c)
 	files, err := theirs.Files(t.Context(), c.ID, today)

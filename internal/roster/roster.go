@@ -52,6 +52,8 @@ type Coach struct {
 	Email  string // lower case
 	Owner  bool
 	Deputy bool
+
+	MailRefused time.Time // when a mail server refused mail to Email; zero: none did
 }
 
 // Held says that running is stopped by a coach's decision.

@@ -1,6 +1,7 @@
 package fake
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -10,12 +11,25 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-var _ post.Store = (*Store)(nil)
+var (
+	_ post.Store   = (*Store)(nil)
+	_ post.Readers = (*Store)(nil)
+)
 
 // Letter is one letter as it is kept here; nobody sends it but the test.
 type Letter struct {
 	post.Letter
 	Dropped post.Why
+	Content post.Content
+}
+
+// Send adds a letter of any kind, as if another use case had written it.
+func (s *Store) Send(l post.Letter) roster.LetterID {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	l.ID = roster.LetterID(s.next())
+	s.Letters = append(s.Letters, Letter{Letter: l})
+	return l.ID
 }
 
 // AskWayIn notes the people who have the address, nobody included.
@@ -91,13 +105,83 @@ func (s *Store) Letter(_ context.Context, club roster.ClubID, id roster.LetterID
 		return post.Letter{}, notFound()
 	}
 	l := s.Letters[at].Letter
-	if a, ok := s.Athletes[l.Athlete]; ok && a.LeftAt.IsZero() {
-		l.Name, l.Address = a.Name, a.Email
+	if a, ok := s.Athletes[l.Athlete]; ok && a.LeftAt.IsZero() && l.Coach == 0 {
+		l.Name, l.Address, l.Refused, l.Stop = a.Name, a.Email, !a.MailRefused.IsZero(), fmt.Sprint("stop-athlete-", a.ID)
 	}
 	if p, ok := s.People[l.Coach]; ok {
-		l.Name, l.Address = p.Name, p.Email
+		l.Name, l.Address, l.Refused, l.Stop = p.Name, p.Email, !p.MailRefused.IsZero(), fmt.Sprint("stop-coach-", p.ID)
 	}
 	return l, nil
+}
+
+// Reader is a coach as letters know one.
+func (s *Store) Reader(_ context.Context, club roster.ClubID, coach roster.CoachID) (post.Reader, error) {
+	done, err := s.enter()
+	defer done()
+	p, ok := s.People[coach]
+	if err == nil && (!ok || p.Club != club) {
+		err = notFound()
+	}
+	wishes, told := s.Wishes[coach]
+	if !told {
+		wishes = roster.Wishes{On: true, Day: 7, Hour: 18, Detail: roster.Initials, AtOnce: true}
+	}
+	return post.Reader{Club: s.Clubs[club], Coach: p.Coach, Wishes: wishes, Stop: fmt.Sprint("stop-coach-", coach)}, err
+}
+
+// Compose keeps what stands in a letter, once.
+func (s *Store) Compose(_ context.Context, club roster.ClubID, id roster.LetterID, c post.Content, at time.Time) error {
+	done, err := s.enter()
+	defer done()
+	if i := s.letter(club, id); err == nil && i >= 0 && s.Letters[i].ComposedAt.IsZero() {
+		s.Letters[i].ComposedAt, s.Letters[i].Content = at, c
+	}
+	return err
+}
+
+// Content is what is kept of a letter.
+func (s *Store) Content(_ context.Context, club roster.ClubID, id roster.LetterID) (post.Content, error) {
+	done, err := s.enter()
+	defer done()
+	if i := s.letter(club, id); err == nil && i >= 0 {
+		return s.Letters[i].Content, nil
+	}
+	return post.Content{}, err
+}
+
+// Due are those of Weekly whose time has come.
+func (s *Store) Due(_ context.Context, at time.Time, after post.Due, most int) ([]post.Due, error) {
+	done, err := s.enter()
+	defer done()
+	var due []post.Due
+	for _, d := range s.Weekly {
+		if d.Next.After(at) || d.Club < after.Club || d.Club == after.Club && d.Coach <= after.Coach || len(due) == most {
+			continue
+		}
+		due = append(due, d)
+	}
+	return due, err
+}
+
+// Plan writes letters and moves their coaches on.
+func (s *Store) Plan(_ context.Context, club roster.ClubID, plans []post.Plan) (int, error) {
+	done, err := s.enter()
+	defer done()
+	if err != nil || s.Unplanned[club] != nil {
+		return 0, cmp.Or(err, s.Unplanned[club])
+	}
+	before := len(s.Letters)
+	for _, p := range plans {
+		at := slices.Index(s.Weekly, p.Due)
+		if at < 0 {
+			continue
+		}
+		if p.Week != 0 {
+			s.write(roster.Actor{Club: club}, post.Letter{Kind: post.Weekly, Coach: p.Coach, Week: p.Week}, roster.Key(fmt.Sprintf("weekly-%d-%s", p.Coach, p.Week)))
+		}
+		s.Weekly[at].Next = p.To
+	}
+	return len(s.Letters) - before, nil
 }
 
 // letter is the place of a letter, or -1.
@@ -125,23 +209,32 @@ func (s *Store) end(club roster.ClubID, id roster.LetterID, why post.Why) error 
 	defer done()
 	if at := s.letter(club, id); err == nil && at >= 0 && !s.Letters[at].Done {
 		s.Letters[at].Done, s.Letters[at].Dropped = true, why
-		if a, ok := s.Athletes[s.Letters[at].Athlete]; ok && why == post.Refused {
+		if a, ok := s.Athletes[s.Letters[at].Athlete]; ok && why == post.Refused && s.Letters[at].Coach == 0 {
 			a.MailRefused = s.Letters[at].MadeAt
 			s.Athletes[a.ID] = a
+		}
+		if p, ok := s.People[s.Letters[at].Coach]; ok && why == post.Refused {
+			p.MailRefused = s.Letters[at].MadeAt
+			s.People[p.ID] = p
 		}
 	}
 	return err
 }
 
 // ForgetLetters removes old ones.
-func (s *Store) ForgetLetters(_ context.Context, club roster.ClubID, before time.Time) (int, error) {
+func (s *Store) ForgetLetters(_ context.Context, club roster.ClubID, before, weekly time.Time) (int, error) {
 	done, err := s.enter()
 	defer done()
 	if err != nil {
 		return 0, err
 	}
 	all := len(s.Letters)
-	s.Letters = slices.DeleteFunc(s.Letters, func(l Letter) bool { return l.Club.ID == club && l.MadeAt.Before(before) })
+	s.Letters = slices.DeleteFunc(s.Letters, func(l Letter) bool {
+		if l.Kind == post.Weekly {
+			return l.Club.ID == club && l.MadeAt.Before(weekly)
+		}
+		return l.Club.ID == club && l.MadeAt.Before(before)
+	})
 	return all - len(s.Letters), nil
 }
 

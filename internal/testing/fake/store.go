@@ -40,17 +40,21 @@ type Store struct {
 	Decided  []roster.Decision // in the order they were made
 	Recorded []roster.Recording
 	Measured []roster.Measurement
-	Agreed   []roster.Consent     // in the order they were given
-	Checked  []roster.HealthCheck // in the order they were begun
-	AskedIn  [][]post.Person      // for each who asked for a way in by mail
-	Letters  []Letter             // in the order they were written
-	Audit    []roster.Actor       // one for each change
+	Agreed   []roster.Consent                 // in the order they were given
+	Checked  []roster.HealthCheck             // in the order they were begun
+	AskedIn  [][]post.Person                  // for each who asked for a way in by mail
+	Letters  []Letter                         // in the order they were written
+	Wishes   map[roster.CoachID]roster.Wishes // what coaches want by mail; who is not in it wants what everybody gets at first
+	Weekly   []post.Due                       // whose weekly letters are due when, by club and coach
+	Audit    []roster.Actor                   // one for each change
 	Given    map[roster.AthleteID]roster.Handed
 	Looked   []Seen
 	Erasing  map[roster.AthleteID]time.Time // who asked to be erased, and when
 	Stuck    map[roster.AthleteID]bool      // whom the store fails to erase
 	Keeps    map[roster.ClubID]privacy.Keeping
 	Tallied  map[roster.ClubID][]privacy.Tally
+
+	Unplanned map[roster.ClubID]error // for which clubs Plan fails
 }
 
 // Person is a coach with the password's hash.

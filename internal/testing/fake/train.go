@@ -299,13 +299,14 @@ func (s *Store) Decisions(_ context.Context, club roster.ClubID, id roster.Athle
 	return list, err
 }
 
-// Recent are the club's decisions that stand, the newest first.
-func (s *Store) Recent(_ context.Context, club roster.ClubID) ([]roster.Decision, error) {
+// Since are the club's decisions made at the instant or later that stand, the newest
+// first.
+func (s *Store) Since(_ context.Context, club roster.ClubID, at time.Time) ([]roster.Decision, error) {
 	done, err := s.enter()
 	defer done()
 	var list []roster.Decision
 	for _, d := range slices.Backward(s.Decided) {
-		if d.UndoneAt.IsZero() && s.Athletes[d.Athlete].Club == club {
+		if d.UndoneAt.IsZero() && !d.At.Before(at) && s.Athletes[d.Athlete].Club == club {
 			list = append(list, d)
 		}
 	}

@@ -59,6 +59,10 @@ func inside() []Group {
 			Groups:   inner(), NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{
+			Name: "words", Packages: []string{"internal/wording"},
+			Groups: inner("use case"), NoStd: touchesWorld(),
+		},
+		{
 			Name: "demo", Packages: []string{"internal/demo", "internal/demo/..."},
 			Groups: inner("use case", "demo"), NoStd: []string{"database/sql", "net/http", "os/exec", "testing"},
 		},
@@ -68,7 +72,7 @@ func inside() []Group {
 // outside are the adapters, which do not know each other, and what joins or
 // tries them.
 func outside() []Group {
-	everything := inner("use case", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "passkey", "activityfile", "config", "jobs", "mail", "ical")
+	everything := inner("use case", "words", "demo", "page", "httpd", "postgres", "migrations", "localpg", "argon", "passkey", "activityfile", "config", "jobs", "mail", "ical")
 	return []Group{
 		{
 			Name: "page", Packages: []string{"web", "web/..."}, Groups: inner("page"),
@@ -76,7 +80,7 @@ func outside() []Group {
 			NoStd:   []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{
-			Name: "httpd", Packages: []string{"internal/httpd"}, Groups: inner("use case", "page", "ical"),
+			Name: "httpd", Packages: []string{"internal/httpd"}, Groups: inner("use case", "words", "page", "ical"),
 			Outside: []string{"github.com/a-h/templ", "github.com/go-chi/chi/v5", "github.com/go-chi/httprate", "github.com/skip2/go-qrcode"},
 			NoStd:   []string{"database/sql", "testing"},
 		},
@@ -108,7 +112,7 @@ func outside() []Group {
 			Outside: []string{"github.com/jackc/pgx/v5", "github.com/riverqueue/river"}, NoStd: []string{"database/sql", "net/http", "os", "testing"},
 		},
 		{
-			Name: "mail", Packages: []string{"internal/mail"}, Groups: inner("use case", "page"),
+			Name: "mail", Packages: []string{"internal/mail"}, Groups: inner("use case", "words", "page"),
 			Outside: []string{"github.com/wneessen/go-mail"}, NoStd: []string{"database/sql", "net/http", "os/exec", "testing"},
 		},
 		{Name: "config", Packages: []string{"internal/config"}},
