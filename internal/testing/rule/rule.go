@@ -45,7 +45,7 @@ func inside() []Group {
 			Packages: []string{
 				"internal/body", "internal/day", "internal/document", "internal/fault", "internal/figure", "internal/intensity", "internal/load",
 				"internal/pathway", "internal/readiness", "internal/screening", "internal/simulate", "internal/strength", "internal/trace",
-				"internal/warmup", "internal/weather",
+				"internal/warmup", "internal/weather", "internal/weekplan",
 			},
 			Groups: []string{"pure"}, NoStd: touchesWorld(),
 		},
