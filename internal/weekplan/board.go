@@ -26,8 +26,8 @@ type board struct {
 	late     []Yielded
 	repeats  bool // nothing is known of the week after, so it may be as this one
 
-	// What is still to be placed. Due is what was not missed earlier in the week;
-	// close is for how many sessions two runs may stand on days in a row.
+	// What is still to be placed. For those that are due others may be moved; close is
+	// for how many sessions two runs may stand on days in a row.
 	need, due, close     int // sessions of the pathway
 	legs, strength       int
 	dueLegs, dueStrength int
@@ -191,7 +191,7 @@ func (b *board) count() {
 	fixed := slices.Concat(b.Done, b.insisted)
 	done := tally(fixed, onPath)
 	b.need = max(0, b.Sessions-done)
-	b.due = max(0, b.need-b.missed(onPath))
+	b.due = b.owed(b.need, onPath)
 	enough := b.Sessions
 	if enough == 3 {
 		enough = 2
@@ -203,8 +203,19 @@ func (b *board) count() {
 	b.strength += min(b.legs, 0) // one kind done in place of the other
 	b.legs += min(b.strength, 0)
 	b.legs, b.strength = max(b.legs, 0), max(b.strength, 0)
-	b.dueLegs = max(0, b.legs-b.missed(onLegs))
-	b.dueStrength = max(0, b.strength-b.missed(sparesLegs))
+	b.dueLegs, b.dueStrength = b.owed(b.legs, onLegs), b.owed(b.strength, sparesLegs)
+}
+
+// owed is for how many sessions others may be moved: all, until something of the
+// week is missed; from then on those that still lie ahead in the present plan. So
+// the room that a missed session leaves is not filled at the cost of what stands.
+func (b *board) owed(need int, is func(Session) bool) int {
+	if b.missed(onPath)+b.missed(onLegs)+b.missed(sparesLegs) == 0 {
+		return need
+	}
+	on := func(s Session) bool { return is(s) && s.On == b.Today }
+	later := func(s Session) bool { return is(s) && s.On > b.Today }
+	return min(need, tally(b.Present, later)+max(0, tally(b.Present, on)-tally(b.Done, on)))
 }
 
 // missed is how many sessions of the plan as it was have passed undone. What was

@@ -146,7 +146,7 @@ func drawn(t *rapid.T, of size) weekplan.Week {
 		Now:      weekplan.Part(rapid.IntRange(0, 3).Draw(t, "now")),
 	}
 	w.Strength = rapid.IntRange(0, 3-w.Legs).Draw(t, "strength")
-	for n := 0; n < of.open; n++ {
+	for range of.open {
 		w.Days[rapid.IntRange(0, 6).Draw(t, "open")].Times |= 1 << rapid.IntRange(0, 2).Draw(t, "part")
 	}
 	for range rapid.IntRange(0, of.times).Draw(t, "more") {

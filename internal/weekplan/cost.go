@@ -14,7 +14,7 @@ const (
 	pinnedByGroup
 	shortClose     // too few runs even for days in a row (board.close)
 	inARowPairs    // two easy runs on days in a row
-	shortSessions  // sessions of the pathway without a place, missed ones apart
+	shortSessions  // sessions of the pathway without a place, of those that are due (board.owed)
 	shortStrength  // strength sessions likewise
 	shortLegs      // of these, those hard on the legs
 	strengthFirst  // strength before the run of the day

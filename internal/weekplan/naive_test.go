@@ -134,10 +134,32 @@ func missed(w *weekplan.Week, is func(session) bool) int {
 	return max(0, amount(w.Present, past)-amount(w.Done, past)-extra)
 }
 
+// due is how many of those asked for may be placed by moving others: once something
+// was missed, no more than the present plan still has.
+func due(w *weekplan.Week, asked int, is func(session) bool) (n int) {
+	if missed(w, isPath) == 0 && missed(w, isLegs) == 0 && missed(w, isLight) == 0 {
+		return asked
+	}
+	today := 0
+	for _, s := range w.Present {
+		if is(s) && planned(s) && s.On > w.Today {
+			n++
+		} else if is(s) && planned(s) && s.On == w.Today {
+			today++
+		}
+	}
+	for _, s := range w.Done {
+		if is(s) && planned(s) && s.On == w.Today {
+			today--
+		}
+	}
+	return min(asked, n+max(0, today))
+}
+
 func asks(w *weekplan.Week) (a asked) {
 	did := amount(w.Done, both(isPath, planned))
 	a.path = max(0, w.Sessions-did)
-	a.duePath = max(0, a.path-missed(w, isPath))
+	a.duePath = due(w, a.path, isPath)
 	a.close = w.Sessions
 	if w.Sessions == 3 {
 		a.close = 2
@@ -151,8 +173,7 @@ func asks(w *weekplan.Week) (a asked) {
 	if a.light < 0 {
 		a.legs, a.light = max(0, a.legs+a.light), 0
 	}
-	a.dueLegs = max(0, a.legs-missed(w, isLegs))
-	a.dueLight = max(0, a.light-missed(w, isLight))
+	a.dueLegs, a.dueLight = due(w, a.legs, isLegs), due(w, a.light, isLight)
 	return a
 }
 

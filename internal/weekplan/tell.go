@@ -28,15 +28,15 @@ func (b *board) loads() [span]load {
 
 // unplaced is what has no place: of the pathway, then strength.
 func (b *board) unplaced() (list []Unplaced) {
-	missing := func(k Kind, need, due int, is func(Session) bool) {
-		placed := tally(b.sessions(), is) - tally(b.insisted, is)
+	missing := func(k Kind, need int, is func(Session) bool) {
+		placed, due := tally(b.sessions(), is)-tally(b.insisted, is), need-b.missed(is)
 		for n := placed; n < need; n++ {
 			list = append(list, Unplaced{Kind: k, Why: b.why(k), Missed: n >= due})
 		}
 	}
-	missing(b.Kind, b.need, b.due, onPath)
-	missing(Legs, b.legs, b.dueLegs, onLegs)
-	missing(Strength, b.strength, b.dueStrength, sparesLegs)
+	missing(b.Kind, b.need, onPath)
+	missing(Legs, b.legs, onLegs)
+	missing(Strength, b.strength, sparesLegs)
 	return list
 }
 

@@ -36,7 +36,8 @@
 //   - Sessions of the walking base have none of the runs' spacing (ours).
 //
 // A missed session is placed again on a later day of its week only where all other
-// sessions stay where they are and no rule gives way; else it is let go (ours).
+// sessions stay where they are and no rule gives way; else it is let go (ours). The
+// room it leaves is used only to mend what had to give way before.
 package weekplan
 
 import "halfhour.app/halfhour/internal/day"
@@ -167,7 +168,7 @@ type Week struct {
 	Pins    []Pin     // of other weeks are left out
 	Done    []Session // of this week, to today
 	Around  []Session // done or planned in the two days before Monday and after Sunday
-	Present []Session // this week as it was laid out last; what of it is past and not done was missed
+	Present []Session // this week as it was laid out last, with what is past; what of that is not done was missed
 	Usual   []Session // a week to be like where all else is the same, whichever week it is of
 }
 
