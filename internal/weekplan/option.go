@@ -15,7 +15,7 @@ type content struct {
 
 // contents are tried in this order, so that of two weeks that are equal in all else
 // the one stands in which more is done earlier.
-var contents = [...]content{{true, Other}, {true, Strength}, {true, Legs}, {false, Strength}, {false, Legs}, {false, Other}}
+var contents = [...]content{{true, Strength}, {true, Legs}, {true, Other}, {false, Strength}, {false, Legs}, {false, Other}}
 
 // option is a content on a certain day at its best times.
 type option struct {
