@@ -86,11 +86,12 @@ type Hidden struct{ Name, Value string }
 // Files that only some pages load, named in Loads of a frame: what every page
 // loads stays small.
 const (
-	HeartStyle = "heart.css"   // pages about heart rate
-	TalkScript = "talktest.js" // the guided talk test
-	GoStyle    = "go.css"      // the guided session
-	JoinStyle  = "joining.css" // joining, and the review that follows
-	GoScript   = "phone/go.js"
+	HeartStyle  = "heart.css"   // pages about heart rate
+	FigureStyle = "figure.css"  // pages with drawn people: part.Figure
+	TalkScript  = "talktest.js" // the guided talk test
+	GoStyle     = "go.css"      // the guided session
+	JoinStyle   = "joining.css" // joining, and the review that follows
+	GoScript    = "phone/go.js"
 	// What waits on the phone to be sent, on Today.
 	WaitingScript = "phone/today.js"
 	// Signing in with a passkey, and a coach's passkeys.
