@@ -19,10 +19,10 @@ type board struct {
 	past  [span]load // what is done, and what stands around the week
 	given [span]load // the same, with what a coach insists on
 
-	insisted []Session // by time
-	first    int       // the first day of the week that can be used, 0 to 7
-	times    [7]struct{ onPath, lifting Times }
-	pins     []Pin // that can be kept or not: of days to come
+	insisted []Session       // by time
+	first    int             // the first day of the week that can be used, 0 to 7
+	times    [7][Other]Times // at which a kind may be placed
+	pins     []Pin           // that can be kept or not: of days to come
 	late     []Yielded
 	repeats  bool // nothing is known of the week after, so it may be as this one
 
@@ -75,23 +75,32 @@ func (b *board) sortPins() {
 	}
 }
 
-// left are the parts of a day that have not gone by.
+// left are the parts of a day that have not gone by: of today, none before what is
+// done already.
 func (b *board) left(i int) Times {
 	switch {
 	case i < b.first:
 		return 0
-	case b.Monday+day.Date(i) == b.Today && b.Now > Morning:
-		return AllDay &^ (1<<(b.Now-1) - 1)
+	case b.Monday+day.Date(i) > b.Today:
+		return AllDay
 	}
-	return AllDay
+	now := max(b.Now, Morning)
+	for _, s := range b.Done {
+		if s.On == b.Today {
+			now = max(now, s.Part)
+		}
+	}
+	return AllDay &^ (1<<(now-1) - 1)
 }
 
-// openTimes are the times at which something may be placed.
+// openTimes are the times at which something may be placed. An athlete's fixed day
+// adds to those of its own kind only.
 func (b *board) openTimes() {
 	for i, d := range b.Days {
-		if !d.Off {
-			open := d.Times & b.left(i)
-			b.times[i].onPath, b.times[i].lifting = open, open
+		for k := range b.times[i] {
+			if !d.Off {
+				b.times[i][k] = d.Times & b.left(i)
+			}
 		}
 	}
 	for _, p := range b.pins {
@@ -99,12 +108,10 @@ func (b *board) openTimes() {
 			continue
 		}
 		i, _ := b.on(p.On)
-		times := &b.times[i].lifting
-		if p.Kind.onPath() {
-			times = &b.times[i].onPath
-		}
-		if !times.Has(p.Part) {
-			*times = times.With(p.Part) & b.left(i)
+		for k := range b.times[i] {
+			if times := &b.times[i][k]; alike(Kind(k), p.Kind) && !times.Has(p.Part) {
+				*times = times.With(p.Part) & b.left(i)
+			}
 		}
 	}
 }
@@ -147,14 +154,10 @@ func (b *board) session(k Kind, on day.Date, p Part) Session {
 // someTime is the first time at which the athlete can, else the first that is left.
 func (b *board) someTime(s Session) Part {
 	i, _ := b.on(s.On)
-	times := b.times[i].lifting
-	if s.Kind.onPath() {
-		times = b.times[i].onPath
+	if times := b.times[i][s.Kind]; times != 0 {
+		return firstOf(times)
 	}
-	if times == 0 {
-		times = b.left(i)
-	}
-	return firstOf(times)
+	return firstOf(b.left(i))
 }
 
 // firstOf is the earliest of the times; Any of none.

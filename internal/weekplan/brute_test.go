@@ -111,8 +111,7 @@ func opens(w *weekplan.Week, f weekplan.Pin, d day.Date, k weekplan.Kind, p week
 	if f.By != weekplan.ByAthlete || f.On != d {
 		return false
 	}
-	path := isPath(session{Kind: f.Kind})
-	if path != isPath(session{Kind: k}) || goneBy(w, d, f.Part) {
+	if !sameThing(f.Kind)(session{Kind: k}) || goneBy(w, d, f.Part) {
 		return false
 	}
 	if f.Part != weekplan.Any {

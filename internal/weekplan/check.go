@@ -13,6 +13,9 @@ const (
 	MostStrength = 3
 )
 
+// mostListed keeps what is counted of a list within a byte (see cost).
+const mostListed = 100
+
 // check finds what makes no sense, each at its place.
 func (w *Week) check() error {
 	var faults []fault.Field
@@ -30,12 +33,14 @@ func (w *Week) check() error {
 	for i, d := range w.Days {
 		note(d.Times&^AllDay != 0, fmt.Sprintf("days[%d]", i), "no times of a day")
 	}
+	note(len(w.Pins) > mostListed, "pins", "too many")
 	for i, p := range w.Pins {
 		place := fmt.Sprintf("pins[%d]", i)
 		note(p.Kind > Legs || p.Part > Evening || p.By > ByCoach, place, "out of range")
 		note(p.Insist && p.By != ByCoach, place, "only a coach insists")
 	}
 	for _, l := range w.lists() {
+		note(len(l.sessions) > mostListed, l.name, "too many")
 		for i, s := range l.sessions {
 			place := fmt.Sprintf("%s[%d]", l.name, i)
 			note(s.Kind > Other || s.Part > Evening, place, "out of range")

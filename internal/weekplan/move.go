@@ -32,7 +32,7 @@ type Moved struct {
 	Plan    Plan
 	Refused Rule     // why it cannot be; then the plan is the present one, laid out anew, and nothing is to be kept
 	Pin     Pin      // to be kept, so that the session stays there
-	Lifted  []Pin    // not to be kept any longer: the fixed day that was moved away from
+	Lifted  []Pin    // not to be kept any longer: the fixed day that was moved away from, and those that had to yield
 	Changes []Change // what is elsewhere now: the session itself, then what yielded or came in, by date
 }
 
@@ -56,7 +56,7 @@ func Move(w *Week, s Shift) (Moved, error) {
 	refused := func(why Rule) (Moved, error) {
 		return Moved{Plan: newBoard(w).plan(), Refused: why}, nil
 	}
-	if s.done(w) {
+	if s.To < w.Today || s.done(w) {
 		return refused(GoneBy)
 	}
 	if s.From != s.To && s.taken(w) {
@@ -75,6 +75,11 @@ func Move(w *Week, s Shift) (Moved, error) {
 		}
 	}
 	pin.moved = false
+	for _, y := range plan.Yielded {
+		if y.Pin.By <= s.By && y.Why < CannotThen {
+			lifted = append(lifted, y.Pin)
+		}
+	}
 	return Moved{Plan: plan, Pin: *pin, Lifted: lifted, Changes: s.changes(w, w.Present[from].Part, plan.Sessions)}, nil
 }
 

@@ -211,7 +211,10 @@ func unkept(w *weekplan.Week, own []session, by weekplan.By) (n int) {
 
 // goneBy says whether a part of a day is over; of Any, whether the day is.
 func goneBy(w *weekplan.Week, d day.Date, p weekplan.Part) bool {
-	return d < w.Today || d == w.Today && p != weekplan.Any && p < w.Now
+	if d != w.Today || p == weekplan.Any {
+		return d < w.Today
+	}
+	return p < w.Now || anyOn(w.Done, d, func(s session) bool { return s.Part > p })
 }
 
 func sameThing(k weekplan.Kind) func(session) bool {

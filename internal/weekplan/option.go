@@ -53,8 +53,12 @@ func (b *board) standing(i int) (done, fixed []Session) {
 
 // bestTimes tries a content at all open times.
 func (b *board) bestTimes(i int, c content, done, fixed []Session, bare rules) (best option) {
-	for _, p := range partsOf(c.onPath, b.times[i].onPath) {
-		for _, q := range partsOf(c.lift != Other, b.times[i].lifting) {
+	lifts := []Part{Any}
+	if c.lift != Other {
+		lifts = partsOf(true, b.times[i][c.lift])
+	}
+	for _, p := range partsOf(c.onPath, b.times[i][b.Kind]) {
+		for _, q := range lifts {
 			planned := append(make([]Session, 0, 4), fixed...)
 			o := option{fits: true, onPath: p, lifting: q}
 			if p != Any {

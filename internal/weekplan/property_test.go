@@ -208,8 +208,8 @@ func later(list []session, days day.Date) []session {
 	return list
 }
 
-// ahead draws a week that is laid out before it begins.
-func ahead(t *rapid.T) (weekplan.Week, weekplan.Plan) {
+// laidAhead draws a week that is laid out before it begins.
+func laidAhead(t *rapid.T) (weekplan.Week, weekplan.Plan) {
 	w := drawn(t, large)
 	w.Today, w.Now, w.Done, w.Present = w.Monday-1, weekplan.Any, nil, nil
 	plan := place(t, w)
@@ -221,7 +221,7 @@ func ahead(t *rapid.T) (weekplan.Week, weekplan.Plan) {
 func TestAWeekThatIsKeptToStays(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		w, plan := ahead(t)
+		w, plan := laidAhead(t)
 		for range 7 {
 			w.Today++
 			left := slices.DeleteFunc(slices.Clone(plan.Sessions), func(s session) bool { return s.On <= w.Today })
@@ -231,7 +231,7 @@ func TestAWeekThatIsKeptToStays(t *testing.T) {
 				}
 			}
 			ahead := slices.DeleteFunc(place(t, w).Sessions, func(s session) bool { return s.On <= w.Today })
-			require.Equal(t, slices.Concat(left), slices.Concat(ahead))
+			require.Equal(t, slices.Concat(left), slices.Concat(ahead), "%+v", w)
 		}
 	})
 }
@@ -252,7 +252,7 @@ func gainsAWish(w *weekplan.Week, was, is []session) bool {
 func TestWhatIsMissedNeverPilesUp(t *testing.T) {
 	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
-		w, plan := ahead(t)
+		w, plan := laidAhead(t)
 		for range 7 {
 			w.Today++
 			w.Present = plan.Sessions

@@ -59,10 +59,7 @@ func (b *board) why(k Kind) Rule {
 // its day.
 func (b *board) hindrance(s Session, instead bool) Rule {
 	i, _ := b.on(s.On)
-	open := b.times[i].lifting
-	if s.Kind.onPath() {
-		open = b.times[i].onPath
-	}
+	open := b.times[i][s.Kind]
 	switch {
 	case b.Days[i].Off:
 		return DayOff
@@ -180,11 +177,7 @@ func (b *board) onOneDay(full *[span]load) (list []Compromise) {
 	}
 	for _, s := range b.insisted {
 		i, _ := b.on(s.On)
-		open := b.times[i].lifting
-		if s.Kind.onPath() {
-			open = b.times[i].onPath
-		}
-		if !open.Has(s.Part) {
+		if !b.times[i][s.Kind].Has(s.Part) {
 			note(CannotThen, s.On)
 		}
 	}
