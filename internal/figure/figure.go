@@ -33,6 +33,8 @@ type Pose struct {
 	Legs  [2]Leg
 	Arms  [2]Limb
 	Bells [2]Bell // a dumbbell in that hand
+	Tied  bool    // a band runs from the near hand to Tie
+	Tie   Point
 }
 
 // Limb is an arm or a leg: by its two angles, or by where its end is.
@@ -107,6 +109,12 @@ func stand(arms [2]Limb) Pose {
 
 func (p Pose) bells(near, far Bell) Pose {
 	p.Bells = [2]Bell{near, far}
+	return p
+}
+
+// tied is the pose with a band from the hand to the place.
+func (p Pose) tied(x, y int) Pose {
+	p.Tied, p.Tie = true, Point{x, y}
 	return p
 }
 

@@ -14,6 +14,10 @@ func squats() []Figure {
 		{ID: "squat", Words: "From standing, arms folded, down into a squat with the heels on the ground.", Poses: [2]Pose{
 			stand(folded), down([2]Limb{by(34, 140), by(40, 146)}),
 		}},
+		{ID: "chair-squat", Words: "Holding a dumbbell upright against the chest, from standing down until a chair is touched.", Props: chair(-12), Poses: [2]Pose{
+			stand(held).bells(Upright, NoBell),
+			Pose{Hip: Point{-26, 56}, Lean: 26, Nod: -16, Legs: [2]Leg{on(4), on(-3)}, Arms: both(by(2, 136))}.bells(Upright, NoBell),
+		}},
 		{ID: "goblet-squat", Words: "Holding a dumbbell upright against the chest, from standing down into a squat.", Poses: [2]Pose{
 			stand(held).bells(Upright, NoBell), deep.bells(Upright, NoBell),
 		}},
@@ -26,6 +30,14 @@ func hinges() []Figure {
 	bent := func(arms [2]Limb) Pose {
 		return Pose{Hip: Point{-24, 92}, Lean: 72, Nod: -8, Legs: [2]Leg{on(3), on(-3)}, Arms: arms}
 	}
+	behind := func(p Pose) Pose {
+		p.Legs[1] = tip(-28, 22, -48)
+		return p
+	}
+	raised := func(p Pose, thigh int) Pose {
+		p.Legs[0] = off(thigh, thigh-16, 120)
+		return p
+	}
 	return []Figure{
 		{ID: "hinge", Words: "From standing, hands on the thighs, the hips go back and the trunk bows forward with a long back.", Poses: [2]Pose{
 			stand([2]Limb{by(2, 18), by(4, 20)}), bent(both(at(12, 60))),
@@ -33,6 +45,10 @@ func hinges() []Figure {
 		{ID: "deadlift", Words: "From standing, a dumbbell in each hand, the hips go back and the trunk bows until the weights pass the knees.", Poses: [2]Pose{
 			stand([2]Limb{by(6, 12), by(12, 18)}).bells(Level, NoBell), bent([2]Limb{by(-4, 2), by(0, 6)}).bells(Level, NoBell),
 		}},
+		{ID: "staggered-deadlift", Words: "One foot half a step behind on its toes, a dumbbell in each hand, the trunk bows over the front leg.", Poses: [2]Pose{
+			behind(stand([2]Limb{by(6, 12), by(12, 18)})).bells(Level, NoBell), behind(bent([2]Limb{by(-4, 2), by(0, 6)})).bells(Level, NoBell),
+		}},
+		{ID: "one-leg-bridge", Words: "Lying on the back, one foot flat, the other leg held up, the hips lift.", Poses: [2]Pose{raised(lying, 140), raised(lifted, 122)}},
 		{ID: "kneeling-hinge", Words: "From kneeling upright the hips go back towards the heels, the back long.", Poses: [2]Pose{
 			{Hip: Point{0, 55}, Legs: [2]Leg{off(0, -90, -170), off(0, -90, -170)}, Arms: [2]Limb{by(2, 20), by(6, 24)}},
 			{Hip: Point{-34, 40}, Lean: 56, Nod: -10, Legs: [2]Leg{off(46, -90, -170), off(46, -90, -170)}, Arms: both(at(8, 24))},
@@ -59,6 +75,9 @@ func singleLegs() []Figure {
 		}},
 		{ID: "split-squat", Words: "One foot a long step in front of the other, the back knee sinks straight down towards the floor.", Poses: [2]Pose{
 			split(Point{-4, 86}, 4), split(Point{-2, 54}, 0),
+		}},
+		{ID: "dumbbell-split-squat", Words: "One foot a long step in front of the other, a dumbbell in each hand, the back knee sinks straight down.", Poses: [2]Pose{
+			split(Point{-4, 86}, 4).bells(Level, NoBell), split(Point{-2, 54}, 0).bells(Level, NoBell),
 		}},
 		{ID: "reverse-lunge", Words: "From standing, a dumbbell in each hand, a step back until that knee is close to the floor.", Poses: [2]Pose{
 			stand(hanging).bells(Level, NoBell), split(Point{-2, 54}, 0).bells(Level, NoBell),

@@ -77,7 +77,14 @@ func rollers() []Figure {
 			Hip: Point{x, 33}, Lean: 88, Nod: -28, Legs: [2]Leg{off(-90, -96, -96), off(-94, -96, -96)}, Arms: both(by(4, 88)),
 		}
 	}
+	buttocks := func(x int) Pose {
+		return Pose{Hip: Point{x, 38}, Lean: -58, Nod: 50, Legs: [2]Leg{on(58), on(50)}, Arms: both(at(-56, 8))}
+	}
 	return []Figure{
+		{
+			ID: "roll-buttocks", Words: "Sitting on a roller, hands on the floor behind, feet flat; the roller moves along the buttock.",
+			Props: []Prop{{Line: []Point{{0, 13}}, Radius: 12}}, Poses: [2]Pose{buttocks(5), buttocks(-8)},
+		},
 		{
 			ID: "roll-calf", Words: "Sitting on the floor, hands behind, one calf on a roller, which moves along the lower leg.",
 			Props: []Prop{{Line: []Point{{34, 13}}, Radius: 12}}, Poses: [2]Pose{calf(0), calf(-14)},

@@ -18,7 +18,7 @@ func squats() Library {
 			Loads: body.Knee | body.Hip | body.Ankle,
 		},
 		{
-			ID: "chair-squat", Name: "Squat to a chair with a dumbbell", Pattern: Squat, Needs: Dumbbells, Level: 2, Figure: "goblet-squat", Hard: true,
+			ID: "chair-squat", Name: "Squat to a chair with a dumbbell", Pattern: Squat, Needs: Dumbbells, Level: 2, Figure: "chair-squat", Hard: true,
 			Cues:   []string{"Hold one dumbbell upright against your chest.", "Sit back until you just touch the chair, and stay tight.", "Stand up without swinging."},
 			Easier: "sit-to-stand", Harder: "goblet-squat",
 			Caution: "Put the chair against a wall.",
@@ -48,7 +48,7 @@ func hinges() Library {
 			Loads: body.Knee,
 		},
 		{
-			ID: "one-leg-bridge", Name: "Bridge on one leg", Pattern: Hinge, Measure: Reps, Sides: true, Level: 2,
+			ID: "one-leg-bridge", Name: "Bridge on one leg", Pattern: Hinge, Measure: Reps, Sides: true, Level: 2, Figure: "one-leg-bridge",
 			Cues:   []string{"Lie on your back, one foot flat, the other leg held up.", "Lift your hips, both sides level.", "Come down slowly."},
 			Easier: "bridge", Harder: "deadlift",
 			Loads: body.Hip | body.Thigh | body.Back, Demands: body.OnBack | body.Strains, Hard: true,
@@ -67,7 +67,7 @@ func hinges() Library {
 			Loads:   body.Back | body.Thigh | body.Hip | body.Wrist,
 		},
 		{
-			ID: "staggered-deadlift", Name: "Romanian deadlift, one foot behind", Pattern: Hinge, Needs: Dumbbells, Sides: true, Level: 3, Hard: true,
+			ID: "staggered-deadlift", Name: "Romanian deadlift, one foot behind", Pattern: Hinge, Needs: Dumbbells, Sides: true, Level: 3, Figure: "staggered-deadlift", Hard: true,
 			Cues:   []string{"Stand on one leg, the other foot half a step behind on its toes, for balance only.", "Push your hips back over the front foot, weights close to your legs.", "Come up tall over the front leg."},
 			Easier: "deadlift", Harder: "Lower for three seconds.",
 			Loads: body.Back | body.Thigh | body.Hip | body.Wrist,
@@ -109,7 +109,7 @@ func singleLegs() Library {
 			Loads:   body.Knee | body.Hip,
 		},
 		{
-			ID: "dumbbell-split-squat", Name: "Split squat with dumbbells", Pattern: SingleLeg, Needs: Dumbbells, Sides: true, Level: 3, Figure: "split-squat", Hard: true,
+			ID: "dumbbell-split-squat", Name: "Split squat with dumbbells", Pattern: SingleLeg, Needs: Dumbbells, Sides: true, Level: 3, Figure: "dumbbell-split-squat", Hard: true,
 			Cues:   []string{"A long step apart, a dumbbell in each hand, arms hanging.", "Lower the back knee straight down.", "Push up through the whole front foot."},
 			Easier: "split-squat", Harder: "reverse-lunge",
 			Loads: body.Knee | body.Hip | body.Thigh | body.Foot | body.Wrist,

@@ -11,7 +11,7 @@ func pulls() Library {
 			Loads: body.Shoulder,
 		},
 		{
-			ID: "band-row", Name: "Row with a band", Pattern: Pull, Needs: Band, Measure: Reps, Level: 2,
+			ID: "band-row", Name: "Row with a band", Pattern: Pull, Needs: Band, Measure: Reps, Level: 2, Figure: "band-row",
 			Cues:   []string{"Fix the band at the height of your belly and step back until it is taut.", "Pull your elbows back along your ribs.", "Let go slowly, shoulders low."},
 			Easier: "Stand closer, so that the band pulls less.", Harder: "Take a stronger band.",
 			Caution: "Look at the band first: one with a tear goes away.",
@@ -24,7 +24,7 @@ func pulls() Library {
 			Loads: body.Shoulder | body.Elbow | body.Wrist,
 		},
 		{
-			ID: "bench-row", Name: "Row lying on a bench", Pattern: Pull, Needs: Dumbbells | Bench, Level: 2,
+			ID: "bench-row", Name: "Row lying on a bench", Pattern: Pull, Needs: Dumbbells | Bench, Level: 2, Figure: "bench-row",
 			Cues:   []string{"Lie on your front on a raised bench, arms hanging.", "Pull both dumbbells towards your hips.", "Squeeze the shoulder blades, lower slowly."},
 			Easier: "one-arm-row", Harder: "Hold for two seconds at the top.",
 			Loads: body.Shoulder | body.Elbow | body.Wrist, Demands: body.OnFront,
@@ -48,7 +48,7 @@ func verticalPresses() Library {
 			Loads: body.Shoulder,
 		},
 		{
-			ID: "band-press", Name: "Overhead press with a band", Pattern: VerticalPress, Needs: Band, Measure: Reps, Level: 2,
+			ID: "band-press", Name: "Overhead press with a band", Pattern: VerticalPress, Needs: Band, Measure: Reps, Level: 2, Figure: "band-press",
 			Cues:   []string{"Stand on the band, its ends at your shoulders.", "Press up beside your ears.", "Lower slowly to the shoulders."},
 			Easier: "Press one arm at a time.", Harder: "Take a stronger band.",
 			Caution: "Look at the band first: one with a tear goes away.",
@@ -68,7 +68,7 @@ func verticalPresses() Library {
 			Loads:   body.Shoulder | body.Elbow | body.Wrist | body.Back | body.Neck,
 		},
 		{
-			ID: "pike-press", Name: "Pike press-up", Pattern: VerticalPress, Measure: Reps, Level: 3,
+			ID: "pike-press", Name: "Pike press-up", Pattern: VerticalPress, Measure: Reps, Level: 3, Figure: "pike-press",
 			Cues:   []string{"Hands and feet on the floor, hips high, arms straight.", "Bend your elbows and bring your head towards the floor between your hands.", "Push back up."},
 			Easier: "wall-slide", Harder: "Lower for three seconds.",
 			Caution: "Your head is low: leave it when you get dizzy, or with high blood pressure or eye pressure.",
@@ -99,14 +99,14 @@ func horizontalPresses() Library {
 			Loads: body.Shoulder | body.Elbow | body.Wrist, Demands: body.OnBack,
 		},
 		{
-			ID: "band-chest-press", Name: "Press forward with a band", Pattern: HorizontalPress, Needs: Band, Measure: Reps, Level: 2,
+			ID: "band-chest-press", Name: "Press forward with a band", Pattern: HorizontalPress, Needs: Band, Measure: Reps, Level: 2, Figure: "band-chest-press",
 			Cues:   []string{"Fix the band behind you at the height of your chest, one foot in front.", "Press both hands forward until the arms are long.", "Let go slowly."},
 			Easier: "Stand closer, so that the band pulls less.", Harder: "Take a stronger band.",
 			Caution: "Look at the band first: one with a tear goes away.",
 			Loads:   body.Shoulder | body.Elbow | body.Wrist,
 		},
 		{
-			ID: "bench-press", Name: "Press lying on a bench", Pattern: HorizontalPress, Needs: Dumbbells | Bench, Level: 3,
+			ID: "bench-press", Name: "Press lying on a bench", Pattern: HorizontalPress, Needs: Dumbbells | Bench, Level: 3, Figure: "bench-press",
 			Cues:   []string{"Lie on the bench, feet on the floor, dumbbells over your chest.", "Lower until the upper arms are level with the bench.", "Press up again, wrists straight."},
 			Easier: "floor-press", Harder: "Lower for three seconds.",
 			Loads: body.Shoulder | body.Elbow | body.Wrist, Demands: body.OnBack,

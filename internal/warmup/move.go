@@ -99,7 +99,7 @@ func releases() Library {
 			How: "Sit on the floor, one calf on the roller, hands behind you. Roll slowly from the ankle to below the knee. Never over a calf that is swollen, warm or sore."},
 		{ID: "roll-thighs", Name: "Roll your thighs", Kind: Release, Sides: true, Timed: true, Usual: 30, Figure: "roll-thigh", Loads: body.Thigh | body.Shoulder, Demands: body.OnFront,
 			How: "Lie on your forearms, the front of one thigh on the roller. Roll slowly from the hip to above the knee and breathe on."},
-		{ID: "roll-buttocks", Name: "Roll your buttocks", Kind: Release, Sides: true, Timed: true, Usual: 30, Loads: body.Hip | body.Wrist,
+		{ID: "roll-buttocks", Name: "Roll your buttocks", Kind: Release, Sides: true, Timed: true, Usual: 30, Figure: "roll-buttocks", Loads: body.Hip | body.Wrist,
 			How: "Sit on the roller, a little to one side, hands behind you. Roll slowly over the buttock."},
 	}
 }

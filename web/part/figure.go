@@ -19,8 +19,8 @@ const (
 
 // person is one position as paths.
 type person struct {
-	Props, FarLegs, FarArms, Legs, Trunk, Head, Arms, Bells string
-	Front                                                   bool
+	Props, FarLegs, FarArms, Legs, Trunk, Head, Arms, Bells, Band string
+	Front                                                         bool
 }
 
 // sketch is a figure as paths: both positions side by side, on one floor.
@@ -124,7 +124,7 @@ func (s sheet) disc(p *pen, at figure.Spot, radius int) {
 
 // person draws one position.
 func (s sheet) person(p *figure.Pose, j *figure.Joints, props []figure.Prop) person {
-	var things, legs, farLegs, trunk, head, arms, farArms, bells pen
+	var things, legs, farLegs, trunk, head, arms, farArms, bells, band pen
 	for _, prop := range props {
 		s.prop(&things, prop)
 	}
@@ -142,9 +142,12 @@ func (s sheet) person(p *figure.Pose, j *figure.Joints, props []figure.Prop) per
 	for i, bell := range p.Bells {
 		s.bell(&bells, bell, j.Arms[i][2])
 	}
+	if p.Tied {
+		s.through(&band, j.Arms[0][2], figure.Spot{X: float64(p.Tie.X), Y: float64(p.Tie.Y)})
+	}
 	return person{
 		Props: things.String(), FarLegs: farLegs.String(), FarArms: farArms.String(), Legs: legs.String(),
-		Trunk: trunk.String(), Head: head.String(), Arms: arms.String(), Bells: bells.String(), Front: p.Front,
+		Trunk: trunk.String(), Head: head.String(), Arms: arms.String(), Bells: bells.String(), Band: band.String(), Front: p.Front,
 	}
 }
 
