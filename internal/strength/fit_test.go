@@ -172,3 +172,17 @@ func TestAnEditedProgrammeIsLookedAt(t *testing.T) {
 	p.Sessions[1].Slots[4].Target.High = 120
 	require.Empty(t, p.Check(strength.Standard()), "what is held is counted in seconds")
 }
+
+// Nothing promises what nobody has shown, and what can hurt says whom to ask.
+func TestWhatIsSaidOfIt(t *testing.T) {
+	require.Contains(t, strength.Purpose, "may help")
+	require.NotContains(t, strength.Purpose, "prevent")
+	require.Contains(t, strength.Caution, "no medical advice")
+	for _, state := range []body.State{body.Pregnant, body.JustBorn} {
+		now := strength.Circumstances{State: state}
+		require.Len(t, now.Cautions(), 2)
+		require.Contains(t, now.Cautions()[1], "midwife")
+	}
+	usual := strength.Circumstances{}
+	require.Nil(t, usual.Cautions())
+}
