@@ -13,9 +13,10 @@ type content struct {
 	lift   Kind
 }
 
-// contents are tried in this order, so that of two weeks that are equal in all else
-// the one stands in which more is done earlier.
-var contents = [...]content{{true, Strength}, {true, Legs}, {true, Other}, {false, Strength}, {false, Legs}, {false, Other}}
+// contents are tried in this order: the likelier first, so that the search can leave
+// other branches early. Of two weeks that are equal in all else the one stands that
+// comes first, which has the sessions of the pathway early in the week.
+var contents = [...]content{{true, Other}, {true, Strength}, {true, Legs}, {false, Strength}, {false, Legs}, {false, Other}}
 
 // option is a content on a certain day at its best times.
 type option struct {

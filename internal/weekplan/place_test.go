@@ -123,7 +123,7 @@ func TestWeeks(t *testing.T) {
 		}, {
 			"walks may be, six a week, and one day is for rest",
 			weekplan.Week{Days: everyDay(), Kind: weekplan.Walk, Sessions: 6, Strength: 1},
-			"Mon walk, Mon strength, Tue walk, Wed walk, Thu walk, Fri walk, Sat walk",
+			"Mon walk, Tue walk, Wed walk, Thu walk, Fri walk, Sat walk, Sat strength",
 		}, {
 			"legs do not go on the only day left, since the run of Monday is known",
 			weekplan.Week{Days: mornings(sun), Legs: 1, Around: []session{run(7)}},
