@@ -132,6 +132,26 @@ func TestMoving(t *testing.T) {
 			weekplan.Shift{From: at(wed), To: at(thu), By: weekplan.ByAthlete},
 			"refused: held_by_coach",
 		}, {
+			"at its time too",
+			mon, func(w *weekplan.Week) { w.Pins = []weekplan.Pin{{On: at(wed), By: weekplan.ByCoach}} },
+			weekplan.Shift{From: at(wed), To: at(wed), Part: weekplan.Evening, By: weekplan.ByAthlete},
+			"refused: held_by_coach",
+		}, {
+			"but not once it was missed",
+			tue, func(w *weekplan.Week) { w.Pins = []weekplan.Pin{{On: at(mon), By: weekplan.ByCoach}} },
+			weekplan.Shift{From: at(mon), To: at(sun), By: weekplan.ByAthlete},
+			"run Mon→Sun, legs Sat→Fri; lifts coach's Mon",
+		}, {
+			"a coach's newest wish comes before two of older days",
+			mon, func(w *weekplan.Week) {
+				w.Legs, w.Strength = 0, 0
+				w.Present = []session{run(tue), run(thu), run(sat)}
+				w.Pins = []weekplan.Pin{{On: at(tue), By: weekplan.ByCoach}, {On: at(thu), By: weekplan.ByCoach}}
+				w.Around = []session{run(-1), hard(run(7))}
+			},
+			weekplan.Shift{From: at(sat), To: at(wed), By: weekplan.ByCoach},
+			"run Sat→Wed, run Thu→Fri; day_between on Wed; lifts coach's Thu",
+		}, {
 			"nor is another put in its place",
 			mon, func(w *weekplan.Week) { w.Pins = []weekplan.Pin{{On: at(wed), By: weekplan.ByCoach}} },
 			weekplan.Shift{From: at(fri), To: at(wed), By: weekplan.ByAthlete},

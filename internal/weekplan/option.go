@@ -149,15 +149,13 @@ func alike(a, b Kind) bool { return a == b || a.onPath() && b.onPath() }
 // is merely less handy.
 func (b *board) habits(o *option, i int, done, planned []Session) {
 	weekday := (b.Monday + day.Date(i)).Weekday()
-	if i >= b.first {
-		today := func(s Session) bool { return s.On == b.Monday+day.Date(i) }
-		away, other := unlike(b.Present, today, done, planned)
-		o.cost.add(movedAway, away)
-		o.cost.add(otherTime, other)
-		away, other = unlike(b.Usual, func(s Session) bool { return s.On.Weekday() == weekday }, done, planned)
-		o.cost.add(unlikeUsual, away)
-		o.cost.add(unusualTime, other)
-	}
+	today := func(s Session) bool { return s.On == b.Monday+day.Date(i) }
+	away, other := unlike(b.Present, today, done, planned)
+	o.cost.add(movedAway, away)
+	o.cost.add(otherTime, other)
+	away, other = unlike(b.Usual, func(s Session) bool { return s.On.Weekday() == weekday }, done, planned)
+	o.cost.add(unlikeUsual, away)
+	o.cost.add(unusualTime, other)
 	all := loadOn(done) | loadOn(planned)
 	if all.has(onPathLoad | lifting) {
 		o.cost.add(shared, 1)

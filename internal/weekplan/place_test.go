@@ -173,6 +173,20 @@ func TestWeeks(t *testing.T) {
 			weekplan.Week{Days: onlyFriday(), Sessions: 1, Pins: []weekplan.Pin{{On: at(tue), By: weekplan.ByCoach, Insist: true}}},
 			"Fri run; coach's Tue not kept: day_off",
 		}, {
+			"a day beside Monday's run, which is none of this week's: told of the day that is",
+			weekplan.Week{Days: mornings(sun), Sessions: 1, Around: []session{run(7)}},
+			"Sun run; day_between on Sun with Mon",
+		}, {
+			"a fixed day beside the one that was enough is not needed, rather than unsafe",
+			weekplan.Week{Days: everyDay(), Sessions: 1, Pins: []weekplan.Pin{{On: at(sun)}, {On: at(sat), By: weekplan.ByCoach}}},
+			"Sat run; group's Sun not kept: not_needed",
+		}, {
+			"two times fixed for one day: the coach's is kept, the other not needed",
+			weekplan.Week{Days: everyDay(), Sessions: 2, Pins: []weekplan.Pin{
+				{On: at(mon), Part: weekplan.Evening, By: weekplan.ByAthlete}, {On: at(mon), Part: weekplan.Morning, By: weekplan.ByCoach},
+			}},
+			"Mon run, Thu run; athlete's Mon not kept: not_needed",
+		}, {
 			"a coach insists: all of it stays and all of it is said",
 			weekplan.Week{Days: mornings(mon, wed, fri), Sessions: 3, Legs: 1, Pins: []weekplan.Pin{
 				{Kind: weekplan.Legs, On: at(thu), By: weekplan.ByCoach, Insist: true}, {On: at(fri), By: weekplan.ByCoach, Insist: true},
@@ -184,11 +198,44 @@ func TestWeeks(t *testing.T) {
 				{On: at(mon), By: weekplan.ByCoach, Insist: true}, {On: at(thu), By: weekplan.ByCoach, Insist: true},
 			}},
 			"Mon run, Thu run; beyond on Thu with Thu",
+		}, {
+			"or of strength",
+			weekplan.Week{Days: mornings(mon, thu), Legs: 1, Pins: []weekplan.Pin{
+				{Kind: weekplan.Strength, On: at(mon), By: weekplan.ByCoach, Insist: true}, {Kind: weekplan.Legs, On: at(thu), By: weekplan.ByCoach, Insist: true},
+			}},
+			"Mon strength, Thu legs; beyond on Thu with Thu",
+		}, {
+			"or on the day of rest",
+			weekplan.Week{Days: everyDay(), Kind: weekplan.Walk, Sessions: 6, Strength: 1, Pins: []weekplan.Pin{
+				{On: at(mon)}, {On: at(tue)}, {On: at(wed)}, {On: at(thu)}, {On: at(fri)}, {On: at(sat)},
+				{Kind: weekplan.Strength, On: at(sun), By: weekplan.ByCoach, Insist: true},
+			}},
+			"Mon walk, Tue walk, Wed walk, Thu walk, Fri walk, Sun walk, Sun strength; group's Sat not kept: rest_day",
+		}, {
+			"seven days insisted on",
+			weekplan.Week{Days: everyDay(), Kind: weekplan.Walk, Sessions: 6, Pins: insisted(mon, tue, wed, thu, fri, sat, sun)},
+			"Mon walk, Tue walk, Wed walk, Thu walk, Fri walk, Sat walk, Sun walk; beyond on Sun with Sun; rest_day on Sun with Sun",
+		}, {
+			"three runs in a row insisted on",
+			weekplan.Week{Days: everyDay(), Sessions: 3, Pins: insisted(mon, tue, wed)},
+			"Mon run, Tue run, Wed run; runs_piled on Wed with Tue; day_between on Tue with Mon",
+		}, {
+			"two pairs insisted on",
+			weekplan.Week{Days: everyDay(), Sessions: 4, Pins: insisted(mon, tue, thu, fri)},
+			"Mon run, Tue run, Thu run, Fri run; runs_piled on Fri with Thu; day_between on Tue with Mon",
 		},
 	} {
 		c.week.Monday, c.week.Today = monday(), before
 		require.Equal(t, c.want, written(place(t, c.week)), c.why)
 	}
+}
+
+// insisted are days on which a coach insists.
+func insisted(days ...int) (pins []weekplan.Pin) {
+	for _, i := range days {
+		pins = append(pins, weekplan.Pin{On: at(i), By: weekplan.ByCoach, Insist: true})
+	}
+	return pins
 }
 
 // onlyFriday is a week of leave up to Thursday and again from Saturday.
@@ -199,85 +246,6 @@ func onlyFriday() [7]weekplan.Day {
 	}
 	return days
 }
-
-func TestWeeksHalfOver(t *testing.T) {
-	usual := []session{run(mon), light(tue), run(wed), light(thu), run(fri)}
-	for _, c := range []struct {
-		why   string
-		today int
-		week  weekplan.Week
-		want  string
-	}{
-		{
-			"all is done as planned: the rest stays",
-			wed, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{run(mon), light(tue)}},
-			"Wed run, Thu strength, Fri run",
-		}, {
-			"Monday's run was missed, and Sunday is free for it",
-			tue, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2},
-			"Tue strength, Wed run, Thu strength, Fri run, Sun run",
-		}, {
-			"where Monday follows with a run, Sunday is no day for it, and it is let go",
-			tue, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Around: []session{run(7)}},
-			"Tue strength, Wed run, Thu strength, Fri run; no run: day_between, let go",
-		}, {
-			"two were missed: one has a place, the other is let go",
-			thu, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{light(tue)}},
-			"Thu strength, Fri run, Sun run; no run: day_between, let go",
-		}, {
-			"Friday's run was done on Thursday already, so all are done; strength goes on Friday instead",
-			fri, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{run(mon), light(tue), run(wed), run(thu)}},
-			"Fri strength",
-		}, {
-			"Monday's run was done on Tuesday: Wednesday's must yield, and only that one does",
-			wed, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{run(tue), light(tue)}},
-			"Thu strength, Fri run, Sun run",
-		}, {
-			"Monday's run was done today in place of today's: nothing more today, nothing was missed but one",
-			wed, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{light(tue), run(wed)}},
-			"Thu strength, Fri run, Sun run",
-		}, {
-			"a run outside the plan is kept clear of, but is none of the three",
-			wed, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{run(mon), light(tue), {Kind: weekplan.Run, On: at(tue), Extra: true}}},
-			"Thu strength, Fri run, Sun run",
-		}, {
-			"the morning is over, the run goes into what is left of the day",
-			wed, weekplan.Week{Days: everyDay(), Now: weekplan.Evening, Sessions: 3, Strength: 2, Done: []session{run(mon), light(tue)}},
-			"Wed run, Thu strength, Fri run",
-		}, {
-			"strength of this morning spares the legs: the run may follow if it must, and that is said",
-			sun, weekplan.Week{Days: everyDay(), Sessions: 1, Strength: 1, Done: []session{light(sun)}, Present: []session{run(sun), light(sun)}},
-			"Sun run; run_first on Sun with Sun",
-		}, {
-			"hard legs of this morning do not",
-			sun, weekplan.Week{Days: everyDay(), Sessions: 1, Legs: 1, Done: []session{legs(sun)}, Present: []session{run(sun), legs(sun)}},
-			"; no run: fresh_legs",
-		}, {
-			"after a hard run yesterday no legs today",
-			tue, weekplan.Week{Days: mornings(tue), Legs: 1, Sessions: 1, Done: []session{hard(run(mon))}, Present: []session{run(mon), legs(tue)}},
-			"; no legs: hard_in_a_row",
-		}, {
-			"six days are taken: the seventh is for rest",
-			sun, weekplan.Week{
-				Days: everyDay(), Sessions: 2, Present: []session{run(mon)},
-				Done: []session{other(mon), other(tue), other(wed), other(thu), other(fri), other(sat)},
-			},
-			"; no run: rest_day; no run: rest_day, let go",
-		}, {
-			"the week is over",
-			7, weekplan.Week{Days: everyDay(), Sessions: 3, Done: []session{run(mon)}, Present: []session{run(mon), run(wed), run(fri)}},
-			"; no run: gone_by, let go; no run: gone_by, let go",
-		},
-	} {
-		c.week.Monday, c.week.Today = monday(), at(c.today)
-		if c.week.Present == nil {
-			c.week.Present = usual
-		}
-		require.Equal(t, c.want, written(place(t, c.week)), c.why)
-	}
-}
-
-func other(i int) session { return session{Kind: weekplan.Other, On: at(i)} }
 
 func TestTimesOfADay(t *testing.T) {
 	days := mornings(mon)
