@@ -49,6 +49,10 @@ func TestWeeksHalfOver(t *testing.T) {
 			wed, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{run(mon), light(tue), {Kind: weekplan.Run, On: at(tue), Extra: true}}},
 			"Thu strength, Fri run, Sun run",
 		}, {
+			"an easy walk besides changes nothing",
+			wed, weekplan.Week{Days: everyDay(), Sessions: 3, Strength: 2, Done: []session{run(mon), light(tue), {Kind: weekplan.Walk, On: at(wed), Extra: true}}},
+			"Wed run, Thu strength, Fri run",
+		}, {
 			"the morning is over, the run goes into what is left of the day",
 			wed, weekplan.Week{Days: everyDay(), Now: weekplan.Evening, Sessions: 3, Strength: 2, Done: []session{run(mon), light(tue)}},
 			"Wed run, Thu strength, Fri run",

@@ -49,6 +49,7 @@ func Move(w *Week, s Shift) (Moved, error) {
 	if err := s.check(w); err != nil {
 		return Moved{}, err
 	}
+	w = w.weighed()
 	from := slices.IndexFunc(w.Present, func(o Session) bool { return o.On == s.From && alike(o.Kind, s.Kind) })
 	if from < 0 {
 		return Moved{}, fault.New(fault.Conflict, "The week has changed meanwhile.")

@@ -123,6 +123,22 @@ func allowed(w *weekplan.Week, placed []session) (ok bool, first int) {
 	return true, first
 }
 
+// withoutStrolls leaves easy walks besides the plan out of sight; hard ones weigh as
+// anything else does.
+func withoutStrolls(w weekplan.Week) weekplan.Week {
+	easy := func(s session) bool { return s.Extra && s.Kind == weekplan.Walk && !s.Hard }
+	w.Done = slices.DeleteFunc(slices.Clone(w.Done), easy)
+	w.Around = slices.DeleteFunc(slices.Clone(w.Around), easy)
+	for _, list := range [][]session{w.Done, w.Around} {
+		for i := range list {
+			if list[i].Extra && list[i].Kind == weekplan.Walk {
+				list[i].Kind = weekplan.Other
+			}
+		}
+	}
+	return w
+}
+
 // asked is what is left to do of a kind, and how much of it was not missed.
 type asked struct{ path, duePath, close, legs, dueLegs, light, dueLight int }
 

@@ -220,6 +220,10 @@ func TestWeeks(t *testing.T) {
 			weekplan.Week{Days: everyDay(), Sessions: 3, Pins: insisted(mon, tue, wed)},
 			"Mon run, Tue run, Wed run; runs_piled on Wed with Tue; day_between on Tue with Mon",
 		}, {
+			"a run insisted on before two of the next week",
+			weekplan.Week{Days: mornings(sun), Sessions: 1, Pins: insisted(sun), Around: []session{run(7), run(8)}},
+			"Sun run; runs_piled on Sun with Tue; day_between on Sun with Mon",
+		}, {
 			"two pairs insisted on",
 			weekplan.Week{Days: everyDay(), Sessions: 4, Pins: insisted(mon, tue, thu, fri)},
 			"Mon run, Tue run, Thu run, Fri run; runs_piled on Fri with Thu; day_between on Tue with Mon",

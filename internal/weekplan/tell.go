@@ -119,11 +119,11 @@ func pairsOf(full *[span]load) (later []int) {
 // compromises are the rules that give way where something planned has a part in it.
 func (b *board) compromises() (list []Compromise) {
 	full := b.loads()
-	for i := before; i < before+8; i++ {
+	for i := before; i < span; i++ {
 		clash := b.between(i, &full)
 		on, with := i, i-1
-		if full[i] == b.past[i] {
-			on, with = i-1, i
+		for clash != 0 && full[on] == b.past[on] { // the newest day with something planned
+			on, with = on-1, i
 		}
 		for r := RunFirst; r <= HardInARow; r++ {
 			if clash.has(r) {

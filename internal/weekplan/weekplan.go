@@ -51,7 +51,7 @@ const (
 	Walk                 // a session of the walking base
 	Strength             // strength that spares the legs
 	Legs                 // strength that is hard on the legs
-	Other                // done only: anything else, which makes a day no day of rest
+	Other                // done only: anything else that makes a day no day of rest; not a rest day written down
 )
 
 // String names the kind.
@@ -122,7 +122,7 @@ type Session struct {
 	On    day.Date
 	Part  Part
 	Hard  bool // more than easy: an effort of 7 or more, or words only (rule 5.1)
-	Extra bool // done outside the plan: its weight counts, but not towards the week's number
+	Extra bool // done outside the plan: its weight counts (of an easy walk: nothing), but not towards the week's number
 }
 
 // By says whose wish a pin is, which is how much it weighs: a coach's before an
@@ -160,7 +160,7 @@ type Week struct {
 	Days   [7]Day   // from Monday on
 
 	Kind     Kind // Run or Walk: what the sessions of the phase are
-	Sessions int  // of the pathway in the whole week, 0 to 6; done ones included
+	Sessions int  // of the pathway in the whole week, 0 to 6, done ones included; 0 for whoever may not run
 	HardRuns bool // the sessions are hard at present (see Session.Hard)
 	Legs     int  // strength sessions hard on the legs, of the whole week
 	Strength int  // those that spare the legs; 0 to 3 together
@@ -205,7 +205,27 @@ func Place(w *Week) (Plan, error) {
 	if err := w.check(); err != nil {
 		return Plan{}, err
 	}
-	return newBoard(w).plan(), nil
+	return newBoard(w.weighed()).plan(), nil
+}
+
+// weighed is the week without the easy walks that somebody took besides: they are
+// daily life, stand in no other session's way, and a day with one is still a day of
+// rest (ours). A hard one is something else.
+func (w *Week) weighed() *Week {
+	of := func(list []Session) (left []Session) {
+		for _, s := range list {
+			if stroll := s.Extra && s.Kind == Walk; !stroll {
+				left = append(left, s)
+			} else if s.Hard {
+				s.Kind = Other
+				left = append(left, s)
+			}
+		}
+		return left
+	}
+	next := *w
+	next.Done, next.Around = of(w.Done), of(w.Around)
+	return &next
 }
 
 // plan searches and tells what was found.
