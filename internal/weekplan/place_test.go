@@ -2,6 +2,7 @@ package weekplan_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -305,6 +306,8 @@ func TestWhatMakesNoSenseIsRefused(t *testing.T) {
 		{"done[1]", func(w *weekplan.Week) { w.Done = []session{run(mon), {Kind: 5, On: at(tue)}} }},
 		{"around[0]", func(w *weekplan.Week) { w.Around = []session{run(-3)} }},
 		{"present[0]", func(w *weekplan.Week) { w.Present = []session{run(7)} }},
+		{"pins", func(w *weekplan.Week) { w.Pins = make([]weekplan.Pin, 101) }},
+		{"usual", func(w *weekplan.Week) { w.Usual = slices.Repeat([]session{run(0)}, 101) }},
 		{"usual[0]", func(w *weekplan.Week) { w.Usual = []session{{}} }},
 	} {
 		w := good

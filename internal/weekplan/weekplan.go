@@ -23,11 +23,10 @@
 //     practice, rule 8.6). As a compromise, once a week at most, two easy runs may
 //     stand on days in a row: so that there are two runs a week at all, or where
 //     four a week and more are asked for. Three in a row never, nor two of which
-//     one is on a hard day (ours). So no week gets
-//     more than four runs, however many are asked for. That an untrained body does
-//     better with three a week than with two is not known: in 1,696 novices the
-//     trend was the other way (Kluitenberg 2016, found), so a third run is not
-//     worth running on two days in a row.
+//     one is on a hard day (ours). So no week gets more than four runs, however many
+//     are asked for. That an untrained body does better with three a week than with
+//     two is not known: in 1,696 novices the trend was the other way (Kluitenberg
+//     2016, found), so a third run is not worth running on two days in a row (ours).
 //   - A day between two sessions of strength: 48 hours for the same muscles (ACSM;
 //     found at second hand, in part from memory), to the nearest day. Two a week
 //     are enough to make headway (ACSM: two to three; found).
