@@ -22,6 +22,12 @@ create domain hold as text
 create domain long_text as text
   constraint note CHECK ((char_length(VALUE) <= 2000));
 
+create domain movement_counts as smallint[]
+  constraint movement_counts CHECK ((((cardinality(VALUE) >= 1) AND (cardinality(VALUE) <= 14)) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (array_position(VALUE, NULL::smallint) IS NULL) AND ((1 <= ALL (VALUE)) IS NOT FALSE) AND ((900 >= ALL (VALUE)) IS NOT FALSE)));
+
+create domain movement_ids as text[]
+  constraint movement_ids CHECK ((((cardinality(VALUE) >= 1) AND (cardinality(VALUE) <= 14)) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND (array_position(VALUE, NULL::text) IS NULL) AND ((''::text <> ALL (VALUE)) IS NOT FALSE) AND (char_length(array_to_string(VALUE, ''::text)) <= (40 * cardinality(VALUE)))));
+
 create domain pain_scores as smallint[]
   constraint pain_score CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((10 >= ALL (VALUE)) IS NOT FALSE)));
 
@@ -100,6 +106,7 @@ create table athlete (
   mail_monday boolean not null default false,
   mail_gentle boolean not null default true,
   mail_stop text not null default replace((gen_random_uuid())::text, '-'::text, ''::text),
+  roller boolean not null default false,
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
   constraint athlete_mail_stop_once UNIQUE (mail_stop),
@@ -127,13 +134,14 @@ comment on column athlete.mail_refused_at is 'When a mail server last refused th
 comment on column athlete.mail_monday is 'Wants a note of the week''s sessions on Mondays.';
 comment on column athlete.mail_gentle is 'May be written to after silence.';
 comment on column athlete.mail_stop is 'The secret in the address that stops mail: whoever got one of the letters has it.';
+comment on column athlete.roller is 'There is a roller, to release tissue with before a session.';
 CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <> ''::text) AND (left_at IS NULL));
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
 create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
 grant delete on athlete to halfhour_keeper;
-grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_decisions, mail_gentle, mail_monday, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_decisions, mail_gentle, mail_monday, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, roller, sessions_a_week, version, zone) on athlete to halfhour_app;
 grant select (athlete_id, club_id, email, left_at, mail_stop) on athlete to halfhour_door;
 grant select (athlete_id, club_id) on athlete to halfhour_keeper;
 grant update (version) on athlete to halfhour_keeper;
@@ -679,6 +687,38 @@ grant delete, insert, select on measurement to halfhour_app;
 grant delete on measurement to halfhour_keeper;
 grant select (athlete_id, club_id, measurement_id) on measurement to halfhour_keeper;
 
+create table movement (
+  club_id bigint not null,
+  movement_id bigint not null generated always as identity,
+  key form_key not null,
+  coach_id bigint not null,
+  at timestamp with time zone not null,
+  away_at timestamp with time zone,
+  name text not null,
+  kind text not null,
+  how text not null,
+  sides boolean not null,
+  timed boolean not null,
+  usual smallint not null,
+  loads text[] not null,
+  on_back boolean not null,
+  on_front boolean not null,
+  strains boolean not null,
+  hops boolean not null,
+  constraint movement_pkey PRIMARY KEY (club_id, movement_id),
+  constraint movement_key_once UNIQUE (club_id, key),
+  constraint movement_how CHECK (((char_length(how) >= 1) AND (char_length(how) <= 300))),
+  constraint movement_kind CHECK ((kind = ANY (ARRAY['walk'::text, 'release'::text, 'dynamic'::text, 'rhythm'::text, 'cool_down'::text]))),
+  constraint movement_loads CHECK (((loads <@ ARRAY['foot'::text, 'ankle'::text, 'Achilles'::text, 'calf'::text, 'shin'::text, 'knee'::text, 'thigh'::text, 'hip'::text, 'back'::text, 'shoulder'::text, 'elbow'::text, 'wrist'::text, 'neck'::text]) AND (array_position(loads, NULL::text) IS NULL))),
+  constraint movement_name CHECK (((char_length(name) >= 1) AND (char_length(name) <= 60))),
+  constraint movement_usual CHECK (((usual >= 1) AND (usual <= 900))),
+  constraint movement_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+comment on column movement.away_at is 'When it was put away; null: it can be chosen.';
+create policy own on movement for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on movement to halfhour_app;
+grant update (away_at) on movement to halfhour_app;
+
 create table note (
   club_id bigint not null,
   athlete_id bigint not null,
@@ -834,6 +874,25 @@ grant delete on recording to halfhour_keeper;
 grant update (easy_bpm, easy_formula, easy_sd, easy_source, hard_bpm, hard_formula, hard_sd, hard_source, passed_over, peak, read_at, reading, rules) on recording to halfhour_app;
 grant select (athlete_id, club_id, recording_id) on recording to halfhour_keeper;
 
+create table routine (
+  club_id bigint not null,
+  routine_id bigint not null generated always as identity,
+  key form_key not null,
+  coach_id bigint not null,
+  at timestamp with time zone not null,
+  before_moves movement_ids not null,
+  before_counts movement_counts not null,
+  after_moves movement_ids not null,
+  after_counts movement_counts not null,
+  constraint routine_pkey PRIMARY KEY (club_id, routine_id),
+  constraint routine_key_once UNIQUE (club_id, key),
+  constraint routine_after CHECK ((cardinality((after_moves)::text[]) = cardinality((after_counts)::smallint[]))),
+  constraint routine_before CHECK ((cardinality((before_moves)::text[]) = cardinality((before_counts)::smallint[]))),
+  constraint routine_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+create policy own on routine for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on routine to halfhour_app;
+
 create table session (
   club_id bigint not null,
   athlete_id bigint not null,
@@ -876,11 +935,17 @@ create table session (
   strolled boolean not null default false,
   in_a_row boolean not null default false,
   stops boolean not null default false,
+  warm_up text,
+  cool_down text,
+  routine_id bigint,
   constraint session_pkey PRIMARY KEY (club_id, session_id),
   constraint session_key_once UNIQUE (club_id, athlete_id, key),
   constraint session_once UNIQUE (club_id, athlete_id, started_at, kind),
+  constraint session_cool_down CHECK ((cool_down = ANY (ARRAY['done'::text, 'skipped'::text]))),
+  constraint session_warm_up CHECK ((warm_up = ANY (ARRAY['done'::text, 'skipped'::text]))),
   constraint session_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
-  constraint session_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
+  constraint session_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id),
+  constraint session_routine FOREIGN KEY (club_id, routine_id) REFERENCES routine(club_id, routine_id)
 );
 comment on column session.date is 'The civil date it belongs to, in the athlete''s zone at entry (rule 1.1).';
 comment on column session.aching is 'A pain of 3 or more, during or the next morning (rule 6.1).';
@@ -890,6 +955,10 @@ comment on column session.ran is 'Something was run, or walked of a session of t
 comment on column session.strolled is 'A walk outside the plan.';
 comment on column session.in_a_row is 'The third planned session in a row with a pain of 3 or more, whatever the site (rule 6.3).';
 comment on column session.stops is 'A pause or a referral begins here (rules 6.1, 6.3 to 6.5).';
+comment on column session.warm_up is 'Whether there was a warm-up; null: not told.';
+comment on column session.cool_down is 'The same of the walk at the end.';
+comment on column session.routine_id is 'The club''s routine when it was told; null: the one that everybody begins with, or not told.';
+CREATE INDEX session_routine ON public.session USING btree (club_id, routine_id) WHERE (routine_id IS NOT NULL);
 CREATE INDEX session_stops ON public.session USING btree (club_id, athlete_id, started_at) WHERE stops;
 CREATE INDEX session_strolled ON public.session USING btree (club_id, athlete_id, started_at) WHERE strolled;
 CREATE TRIGGER mark_rows_added AFTER INSERT ON public.session FOR EACH ROW WHEN ((new.aching AND ((new.kind)::text = 'planned'::text))) EXECUTE FUNCTION mark_rows();
@@ -918,6 +987,34 @@ comment on column tally.reached is 'How many of them had run for thirty minutes 
 create policy own on tally for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant select on tally to halfhour_app;
 grant insert, select, update on tally to halfhour_keeper;
+
+create table weather (
+  club_id bigint not null,
+  weather_id bigint not null generated always as identity,
+  athlete_id bigint,
+  key form_key not null,
+  at timestamp with time zone not null,
+  told_at timestamp with time zone not null,
+  tenths smallint not null,
+  humidity smallint,
+  shade boolean not null,
+  by_coach bigint,
+  constraint weather_pkey PRIMARY KEY (club_id, weather_id),
+  constraint weather_key_once UNIQUE NULLS NOT DISTINCT (club_id, athlete_id, key),
+  constraint weather_by CHECK ((num_nonnulls(athlete_id, by_coach) = 1)),
+  constraint weather_humidity CHECK (((humidity >= 1) AND (humidity <= 100))),
+  constraint weather_mild CHECK (((humidity IS NOT NULL) OR (tenths < 100))),
+  constraint weather_tenths CHECK (((tenths >= '-400'::integer) AND (tenths <= 500))),
+  constraint weather_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint weather_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
+);
+comment on column weather.athlete_id is 'Who typed it for the own way; null: a coach, for the club.';
+comment on column weather.at is 'The hour that it is of.';
+CREATE INDEX weather_at ON public.weather USING btree (club_id, athlete_id, at);
+create policy own on weather for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on weather to halfhour_app;
+grant delete on weather to halfhour_keeper;
+grant select (athlete_id, club_id, weather_id) on weather to halfhour_keeper;
 
 create FUNCTION public.current_club()
  RETURNS bigint

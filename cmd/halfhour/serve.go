@@ -23,10 +23,12 @@ import (
 	"halfhour.app/halfhour/internal/jobs"
 	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/outdoors"
 	"halfhour.app/halfhour/internal/passkey"
 	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/postgres"
 	"halfhour.app/halfhour/internal/privacy"
+	"halfhour.app/halfhour/internal/routine"
 )
 
 // serveCommand runs the web app until it is told to stop.
@@ -136,33 +138,37 @@ func drain(ctx context.Context, server *http.Server, patience time.Duration) err
 
 // app is the use cases over one database.
 type app struct {
-	db      *postgres.DB
-	store   *postgres.Store
-	hasher  *argon.Hasher
-	access  *access.Service
-	enrol   *enrol.Service
-	entry   *entry.Service
-	morning *morning.Service
-	decide  *decide.Service
-	heart   *heart.Service
-	privacy *privacy.Service
-	post    *post.Service
-	bag     *mailbag
-	join    *join.Service
+	db       *postgres.DB
+	store    *postgres.Store
+	hasher   *argon.Hasher
+	access   *access.Service
+	enrol    *enrol.Service
+	entry    *entry.Service
+	morning  *morning.Service
+	outdoors *outdoors.Service
+	routine  *routine.Service
+	decide   *decide.Service
+	heart    *heart.Service
+	privacy  *privacy.Service
+	post     *post.Service
+	bag      *mailbag
+	join     *join.Service
 }
 
 func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 	store, hasher := db.Store(), argon.New(c.Hashes)
 	return &app{
 		db: db, store: store, hasher: hasher,
-		access:  &access.Service{Store: store, Hasher: hasher, Keys: passkey.Keys{}, Random: o.random, Now: o.now},
-		enrol:   &enrol.Service{Store: store, Now: o.now},
-		entry:   &entry.Service{Store: store, Now: o.now},
-		morning: &morning.Service{Store: store, Now: o.now},
-		decide:  &decide.Service{Store: store, Now: o.now},
-		heart:   &heart.Service{Store: store, Now: o.now, Read: readFile},
-		privacy: &privacy.Service{Store: store, Now: o.now},
-		join:    &join.Service{Store: store, Now: o.now},
+		access:   &access.Service{Store: store, Hasher: hasher, Keys: passkey.Keys{}, Random: o.random, Now: o.now},
+		enrol:    &enrol.Service{Store: store, Now: o.now},
+		entry:    &entry.Service{Store: store, Now: o.now},
+		morning:  &morning.Service{Store: store, Now: o.now},
+		outdoors: &outdoors.Service{Store: store, Now: o.now},
+		routine:  &routine.Service{Store: store, Now: o.now},
+		decide:   &decide.Service{Store: store, Now: o.now},
+		heart:    &heart.Service{Store: store, Now: o.now, Read: readFile},
+		privacy:  &privacy.Service{Store: store, Now: o.now},
+		join:     &join.Service{Store: store, Now: o.now},
 	}
 }
 
@@ -175,6 +181,7 @@ func readFile(body []byte) (heart.File, error) {
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	d := httpd.Deps{
 		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
+		Outdoors: a.outdoors, Routine: a.routine,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}

@@ -43,6 +43,8 @@ type Entry struct {
 	PainAsked      bool
 	Pain           []readiness.Pain
 	Signs          []readiness.Sign
+	WarmUp         roster.Around
+	CoolDown       roster.Around
 	Note           string
 
 	Unread []fault.Field // what could not even be read; refused together with the rest

@@ -40,6 +40,7 @@ func (e *Entry) session(a *roster.Athlete, p *pathway.Pathway, now time.Time) (r
 		s.Blocks = c.blocks(e.Blocks)
 	}
 	c.length(&s.Session)
+	c.around(e, &s)
 	return s, c.err()
 }
 
@@ -76,6 +77,20 @@ func (c *checker) outcome(s *readiness.Session) {
 	}
 	if m := contradiction(s.Outcome, readiness.OutcomeOf(s)); m != "" {
 		c.fault("outcome", m)
+	}
+}
+
+// around keeps what was told of the warm-up and the cool-down; of a session that was
+// not done there is nothing to tell.
+func (c *checker) around(e *Entry, s *roster.Session) {
+	if !e.WarmUp.Known() {
+		c.fault("warm_up", "please choose from the list")
+	}
+	if !e.CoolDown.Known() {
+		c.fault("cool_down", "please choose from the list")
+	}
+	if s.Kind != readiness.Planned || s.Outcome != readiness.Missed && s.Outcome != readiness.CalledOff {
+		s.WarmUp, s.CoolDown = e.WarmUp, e.CoolDown
 	}
 }
 

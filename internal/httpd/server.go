@@ -19,24 +19,28 @@ import (
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/outdoors"
 	letters "halfhour.app/halfhour/internal/post" // post is a method here
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/routine"
 	"halfhour.app/halfhour/web"
 )
 
 // Deps is everything the web app stands on.
 type Deps struct {
-	Access  *access.Service
-	Enrol   *enrol.Service
-	Entry   *entry.Service
-	Morning *morning.Service
-	Decide  *decide.Service
-	Heart   *heart.Service
-	Privacy *privacy.Service
-	Post    *letters.Service
-	Mail    Mail // letters that went into files; nil: they go through a mail server
-	Join    *join.Service
+	Access   *access.Service
+	Enrol    *enrol.Service
+	Entry    *entry.Service
+	Morning  *morning.Service
+	Decide   *decide.Service
+	Heart    *heart.Service
+	Privacy  *privacy.Service
+	Post     *letters.Service
+	Mail     Mail // letters that went into files; nil: they go through a mail server
+	Join     *join.Service
+	Outdoors *outdoors.Service
+	Routine  *routine.Service
 
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger

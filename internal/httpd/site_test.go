@@ -23,9 +23,11 @@ import (
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
 	"halfhour.app/halfhour/internal/morning"
+	"halfhour.app/halfhour/internal/outdoors"
 	letters "halfhour.app/halfhour/internal/post" // post is a method here
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/routine"
 	"halfhour.app/halfhour/internal/testing/fake"
 	"halfhour.app/halfhour/web"
 )
@@ -57,15 +59,16 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
 		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
-		Decide:  &decide.Service{Store: s.store, Now: clock},
-		Heart:   &heart.Service{Store: s.store, Now: clock, Read: readLines},
-		Join:    &join.Service{Store: s.store, Now: clock},
-		Privacy: &privacy.Service{Store: s.store, Now: clock},
-		Post:    &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
-		Mail:    &filed{},
-		Ready:   func(context.Context) error { return s.store.Down },
-		Log:     slog.New(slog.NewTextHandler(&s.log, nil)),
-		Random:  random, Now: clock,
+		Decide:   &decide.Service{Store: s.store, Now: clock},
+		Heart:    &heart.Service{Store: s.store, Now: clock, Read: readLines},
+		Join:     &join.Service{Store: s.store, Now: clock},
+		Privacy:  &privacy.Service{Store: s.store, Now: clock},
+		Post:     &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
+		Outdoors: &outdoors.Service{Store: s.store, Now: clock}, Routine: &routine.Service{Store: s.store, Now: clock},
+		Mail:   &filed{},
+		Ready:  func(context.Context) error { return s.store.Down },
+		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),
+		Random: random, Now: clock,
 	}
 	for _, c := range change {
 		c(&s.deps)

@@ -96,6 +96,7 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 		"consent.athlete_id": `, "withdrawn_at": "2030-01-01T12:00:00Z"`, "consent.by_coach": `, "withdrawn_at": "2030-01-01T12:00:00Z"`,
 		"code.coach_id": `, "purpose": "coach", "athlete_id": null`, "login.athlete_id": `, "coach_id": null`,
 		"letter.coach_id":    `, "kind": "way_in", "athlete_id": null`,
+		"weather.by_coach":   `, "athlete_id": null`,
 		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
 	}[table+"."+column]
 	secret := `"\\x` + strings.Repeat("f", 64) + `"`

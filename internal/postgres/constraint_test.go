@@ -385,6 +385,13 @@ func TestRowsThatCannotBe(t *testing.T) {
 			tried[k.constraint] = true
 		}
 	}
+	for _, k := range aroundThatCannotBe(c, a) {
+		_, err := inClub(t, conn, c.ID, k[1])
+		var answer *pgconn.PgError
+		require.ErrorAs(t, err, &answer, k[1])
+		require.Equal(t, k[0], answer.ConstraintName, "%s: %s", k[1], answer.Message)
+		tried[k[0]] = true
+	}
 	_, err := inClub(t, conn, -1, "insert into club (club_id, name, zone) values (-1, 'x', 'UTC')")
 	refused(t, err, check, "a club below the doorstep")
 	_, err = inClub(t, conn, 0, "insert into attempt (key, at) values ('short', now())")

@@ -26,8 +26,10 @@ func notAbout() map[string]string {
 		"ceremony": "is a question to a passkey, under a fingerprint, for five minutes; only coaches have passkeys",
 		"club":     "is the club",
 		"coach":    "is a coach", "passkey": "is a coach's",
-		"pathway": "is everybody's", "phase": "is everybody's",
-		"tally": "counts people who are gone, without a name",
+		"movement": "is the club's own movement, with the coach who added it",
+		"pathway":  "is everybody's", "phase": "is everybody's",
+		"routine": "is what the club does before and after a session, with the coach who edited it",
+		"tally":   "counts people who are gone, without a name",
 	}
 }
 

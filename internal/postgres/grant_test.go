@@ -73,6 +73,7 @@ where c.relkind in ('r', 'p') and n.nspname !~ '^pg_' and n.nspname <> 'informat
 func beyondAsking() []string {
 	return []string{
 		"attempt delete", "ceremony delete", "erasure delete", "leave delete", "letter delete", "measurement delete", "recording delete", "session delete", "session update",
+		"weather delete",
 	}
 }
 

@@ -16,6 +16,8 @@ import (
 	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/warmup"
+	"halfhour.app/halfhour/internal/weather"
 )
 
 // tables are all tables of the schema but the one that counts the steps.
@@ -76,6 +78,14 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	_, err = b.Keep(ctx, c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
 	require.NoError(t, err)
 	b.comeIn(t, c, a)
+	_, err = b.TellWeather(ctx, roster.Actor{Club: c.ID, Athlete: a.ID}, roster.Weather{Athlete: a.ID, Air: weather.Air{Tenths: 312, Humidity: 55}, At: noon, ToldAt: noon}, b.key())
+	require.NoError(t, err)
+	_, err = b.AddMovement(ctx, c.Actor, ownMove(), noon, b.key())
+	require.NoError(t, err)
+	has, err := b.Repertoire(ctx, c.ID)
+	require.NoError(t, err)
+	_, err = b.EditRoutine(ctx, c.Actor, has.Routine.ID, warmup.Default(), noon, b.key())
+	require.NoError(t, err)
 	_, err = b.Open(ctx, b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: "Firefox", Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
 	require.NoError(t, err)
 	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))

@@ -12,7 +12,8 @@ import (
 // sessionColumns are those of a whole session, as sessionReader reads them.
 const sessionColumns = `s.athlete_id, s.session_id, s.key, s.started_at, s.date, s.kind, s.phase, s.outcome, s.minutes, s.planned_minutes,
   s.effort, s.talk, s.breath, s.hot, s.limp, s.block_kinds, s.planned_s, s.done_s, s.settle_s, s.valid_s, s.heart_s, s.heart_low_s,
-  s.heart_high_s, s.pain_asked, s.pain_site, s.pain_score, s.pain_morning, s.signs, s.note, s.logged_at, s.changed_at, s.by_coach, s.version`
+  s.heart_high_s, s.pain_asked, s.pain_site, s.pain_score, s.pain_morning, s.signs, s.note, s.logged_at, s.changed_at, s.by_coach, s.version,
+  s.warm_up, s.cool_down, s.routine_id`
 
 // logSQL stores a session unless its key, or its start and kind, are there. What
 // is a domain of the database is named as the type below it, so that values travel
@@ -21,10 +22,12 @@ var logSQL = `
 with changed as (
   insert into session (club_id, athlete_id, started_at, date, kind, phase, outcome, minutes, planned_minutes, effort, talk, breath,
     hot, limp, block_kinds, planned_s, done_s, settle_s, valid_s, heart_s, heart_low_s, heart_high_s,
-    pain_asked, pain_site, pain_score, pain_morning, signs, note, key, logged_at, changed_at, by_coach, version)
+    pain_asked, pain_site, pain_score, pain_morning, signs, note, key, logged_at, changed_at, by_coach, version,
+    warm_up, cool_down, routine_id)
   values ($1, $4, $5, $6, $7::text, $8::text, $9::text, $10::smallint, $11::smallint, $12::smallint, $13::text, $14::text,
     $15, $16, $17::text, $18::smallint[], $19::smallint[], $20::smallint[], $21::smallint[], $22::smallint[], $23::smallint[], $24::smallint[],
-    $25, $26::text[], $27::smallint[], $28::smallint[], $29::text[], $30::text, $31::text, $32, $33, nullif($34::bigint, 0), 1)
+    $25, $26::text[], $27::smallint[], $28::smallint[], $29::text[], $30::text, $31::text, $32, $33, nullif($34::bigint, 0), 1,
+    $35::text, $36::text, case when num_nonnulls($35::text, $36::text) > 0 then (select max(r.routine_id) from routine r where r.club_id = $1) end)
   on conflict do nothing
   returning session_id as id
 ), ` + audited("session.log") + `
@@ -50,7 +53,7 @@ func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session) 
 
 func logValues(who roster.Actor, s *roster.Session) []any {
 	values := append(args(who), sessionValues(s)...)
-	return append(values, string(s.Key), s.LoggedAt, orNull(s.ChangedAt), int64(s.ByCoach))
+	return append(values, string(s.Key), s.LoggedAt, orNull(s.ChangedAt), int64(s.ByCoach), textOrNull(string(s.WarmUp)), textOrNull(string(s.CoolDown)))
 }
 
 func readID[T ~int64](c *cells) T { return T(c.integer()) }
@@ -63,6 +66,8 @@ with changed as (
     block_kinds = $17::text, planned_s = $18::smallint[], done_s = $19::smallint[], settle_s = $20::smallint[], valid_s = $21::smallint[],
     heart_s = $22::smallint[], heart_low_s = $23::smallint[], heart_high_s = $24::smallint[], pain_asked = $25, pain_site = $26::text[],
     pain_score = $27::smallint[], pain_morning = $28::smallint[], signs = $29::text[], note = $30::text, changed_at = $31,
+    warm_up = $34::text, cool_down = $35::text, routine_id = case when num_nonnulls($34::text, $35::text) = 0 then null
+      when num_nonnulls(warm_up, cool_down) > 0 then routine_id else (select max(r.routine_id) from routine r where r.club_id = $1) end,
     version = version + 1
   where club_id = $1 and athlete_id = $4 and session_id = $32 and version = $33
   returning session_id as id
@@ -72,7 +77,7 @@ select id from changed`
 // Correct replaces the session if its version is still the one given.
 func (s *Store) Correct(ctx context.Context, who roster.Actor, kept roster.Session) error {
 	values := append(args(who), sessionValues(&kept)...)
-	values = append(values, orNull(kept.ChangedAt), int64(kept.ID), kept.Version)
+	values = append(values, orNull(kept.ChangedAt), int64(kept.ID), kept.Version, textOrNull(string(kept.WarmUp)), textOrNull(string(kept.CoolDown)))
 	return s.orConflict(askOne(ctx, s, who.Club, readID[roster.SessionID], correctSQL, values...))
 }
 

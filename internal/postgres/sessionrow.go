@@ -61,6 +61,18 @@ func (r *sessionReader) read(s *roster.Session) {
 	s.Signs = r.readSigns()
 	s.Note, s.LoggedAt, s.ChangedAt = r.keep(r.next()), r.instant(), r.instant()
 	s.ByCoach, s.Version = roster.CoachID(r.integer()), int(r.integer())
+	s.WarmUp, s.CoolDown, s.Routine = around(r.next()), around(r.next()), roster.RoutineID(r.integer())
+}
+
+// around is what was told of a warm-up or a cool-down.
+func around(cell []byte) roster.Around {
+	switch string(cell) {
+	case string(roster.AroundDone):
+		return roster.AroundDone
+	case string(roster.AroundSkipped):
+		return roster.AroundSkipped
+	}
+	return roster.AroundNotTold
 }
 
 // keep is the text, laid beside those of other rows.

@@ -100,7 +100,7 @@ func TestEverythingIsInPieces(t *testing.T) {
 
 func TestSessionsAsATable(t *testing.T) {
 	h := newHouse(t)
-	planned := roster.Session{ID: 7, Athlete: h.ana.ID, Key: "key-1234", Note: "=HYPERLINK(\"http://example.org\")", LoggedAt: h.now, ByCoach: h.coach.Coach}
+	planned := roster.Session{ID: 7, Athlete: h.ana.ID, Key: "key-1234", Note: "=HYPERLINK(\"http://example.org\")", LoggedAt: h.now, ByCoach: h.coach.Coach, WarmUp: roster.AroundDone}
 	planned.Session = readiness.Session{
 		StartedAt: h.now.Add(-24 * time.Hour), Date: day.On(2026, time.April, 13), Kind: readiness.Planned, Phase: "L3", Minutes: readiness.Some(30),
 		Effort: readiness.Some(4), Talk: readiness.Sentence, Breath: readiness.Early, Limp: true, PainAsked: true,
@@ -119,7 +119,7 @@ func TestSessionsAsATable(t *testing.T) {
 	require.Len(t, table, 2)
 	require.Equal(t, map[string]string{
 		"session": "7", "date": "2026-04-13", "started_at": "2026-04-13T06:00:00Z", "kind": "planned", "phase": "L3", "outcome": "shortened",
-		"minutes": "30", "effort_of_10": "4", "talk": "sentence", "breath_back": "early", "hot": "no", "limp": "yes",
+		"minutes": "30", "effort_of_10": "4", "talk": "sentence", "breath_back": "early", "hot": "no", "limp": "yes", "warm_up": "done", "cool_down": "",
 		"pain": "left shin 4 (next morning 2); right knee 1", "warning_signs": readiness.NightPain.Words(),
 		"note": "'=HYPERLINK(\"http://example.org\")", "entered_at": "2026-04-14T06:00:00Z", "entered_by": "Owner of Harbour",
 	}, table[0])

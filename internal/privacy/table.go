@@ -26,7 +26,7 @@ func (b *Bundle) sessions(ctx context.Context, w io.Writer) error {
 	}
 	return writeTable(w, []string{
 		"session", "date", "started_at", "kind", "phase", "outcome", "minutes", "effort_of_10", "talk", "breath_back",
-		"hot", "limp", "pain", "warning_signs", "note", "entered_at", "entered_by",
+		"hot", "limp", "warm_up", "cool_down", "pain", "warning_signs", "note", "entered_at", "entered_by",
 	}, rows)
 }
 
@@ -42,7 +42,7 @@ func (b *Bundle) sessionRow(s *roster.Session) []string {
 	}
 	return []string{
 		number(int64(s.ID)), s.Date.String(), instant(s.StartedAt), s.Kind.String(), s.Phase, s.Became().String(),
-		maybe(s.Minutes), maybe(s.Effort), s.Talk.String(), s.Breath.String(), yes(s.Hot), yes(s.Limp),
+		maybe(s.Minutes), maybe(s.Effort), s.Talk.String(), s.Breath.String(), yes(s.Hot), yes(s.Limp), string(s.WarmUp), string(s.CoolDown),
 		pain, strings.Join(signs, "; "), s.Note, instant(s.LoggedAt), by,
 	}
 }

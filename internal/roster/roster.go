@@ -110,6 +110,9 @@ type Session struct {
 	Athlete AthleteID
 	Key     Key
 	readiness.Session
+	WarmUp    Around
+	CoolDown  Around
+	Routine   RoutineID // the club's version when it was told; the store fills it in
 	Note      string
 	LoggedAt  time.Time
 	ChangedAt time.Time // of the newest correction; zero: never corrected

@@ -54,6 +54,11 @@ type Store struct {
 	Keeps    map[roster.ClubID]privacy.Keeping
 	Tallied  map[roster.ClubID][]privacy.Tally
 
+	Air       []Aired  // in the order they were told
+	Routines  []Edited // in the order they were made
+	Movements []Moved
+	Rollers   map[roster.AthleteID]bool // who has one
+
 	Unplanned map[roster.ClubID]error // for which clubs Plan fails
 }
 
@@ -72,7 +77,8 @@ func New() *Store {
 		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, asked: map[access.Hash]time.Time{}, Leaving: map[roster.LeaveID]roster.Leave{},
 		Given:   map[roster.AthleteID]roster.Handed{},
 		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
-		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
+		Rollers: map[roster.AthleteID]bool{},
+		Keeps:   map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
 	}
 }
 

@@ -155,9 +155,22 @@ func (s *Store) Log(_ context.Context, who roster.Actor, one roster.Session) (ro
 		return 0, false, fault.New(fault.Conflict, "")
 	}
 	one.ID, one.Version = roster.SessionID(s.next()), 1
+	one.Routine = s.routineOf(who.Club, &one, 0)
 	s.Logged = append(s.Logged, one)
 	s.Audit = append(s.Audit, who)
 	return one.ID, false, nil
+}
+
+// routineOf is the routine that a session remembers: that of when a warm-up or a
+// cool-down was first told; was is the place of the session before, counted from 1, or 0.
+func (s *Store) routineOf(club roster.ClubID, one *roster.Session, was int) roster.RoutineID {
+	if one.WarmUp == "" && one.CoolDown == "" {
+		return 0
+	}
+	if was > 0 && (s.Logged[was-1].WarmUp != "" || s.Logged[was-1].CoolDown != "") {
+		return s.Logged[was-1].Routine
+	}
+	return s.repertoire(club).Routine.ID
 }
 
 // Correct replaces a session of the version given.
@@ -175,6 +188,7 @@ func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session)
 		return fault.New(fault.Conflict, "")
 	}
 	one.Version++
+	one.Routine = s.routineOf(who.Club, &one, at+1)
 	s.Logged[at] = one
 	s.Audit = append(s.Audit, who)
 	return nil
