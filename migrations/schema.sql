@@ -106,6 +106,10 @@ create table athlete (
   mail_monday boolean not null default false,
   mail_gentle boolean not null default true,
   mail_stop text not null default replace((gen_random_uuid())::text, '-'::text, ''::text),
+  run_group_id bigint,
+  strength_week smallint not null default 0,
+  strength_legs smallint not null default 0,
+  week_version integer not null default 0,
   roller boolean not null default false,
   constraint athlete_pkey PRIMARY KEY (club_id, athlete_id),
   constraint athlete_key_once UNIQUE (club_id, key),
@@ -116,11 +120,14 @@ create table athlete (
   constraint athlete_email CHECK ((octet_length(email) <= 254)),
   constraint athlete_handed CHECK (((handed_at IS NULL) OR (num_nonnulls(coach_id, handed_by) = 2))),
   constraint athlete_last_passed CHECK ((char_length(last_passed) <= 81)),
+  constraint athlete_legs CHECK (((strength_legs >= 0) AND (strength_legs <= strength_week))),
   constraint athlete_max_formula CHECK ((max_formula = ANY (ARRAY['nes'::text, 'fox'::text, 'tanaka'::text, 'gellish'::text, 'gellish_quadratic'::text, 'zhu'::text]))),
   constraint athlete_sessions_a_week CHECK (((sessions_a_week >= 2) AND (sessions_a_week <= 6))),
+  constraint athlete_strength CHECK (((strength_week >= 0) AND (strength_week <= 3))),
   constraint athlete_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id),
   constraint athlete_club_id_pathway_id_fkey FOREIGN KEY (club_id, pathway_id) REFERENCES pathway(club_id, pathway_id),
   constraint athlete_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint athlete_group FOREIGN KEY (club_id, run_group_id) REFERENCES run_group(club_id, run_group_id) ON DELETE SET NULL (run_group_id),
   constraint athlete_handed_by_fkey FOREIGN KEY (club_id, handed_by) REFERENCES coach(club_id, coach_id)
 );
 comment on column athlete.max_formula is 'The formula of the predicted maximum heart rate (rule 4.2).';
@@ -134,14 +141,18 @@ comment on column athlete.mail_refused_at is 'When a mail server last refused th
 comment on column athlete.mail_monday is 'Wants a note of the week''s sessions on Mondays.';
 comment on column athlete.mail_gentle is 'May be written to after silence.';
 comment on column athlete.mail_stop is 'The secret in the address that stops mail: whoever got one of the letters has it.';
+comment on column athlete.strength_week is 'Sessions of strength in each week.';
+comment on column athlete.strength_legs is 'How many of these are hard on the legs.';
+comment on column athlete.week_version is 'Counts what was wished of the weeks, so that two at once do not overwrite each other.';
 comment on column athlete.roller is 'There is a roller, to release tissue with before a session.';
 CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <> ''::text) AND (left_at IS NULL));
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
+CREATE INDEX athlete_of_group ON public.athlete USING btree (club_id, run_group_id) WHERE (run_group_id IS NOT NULL);
 create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
 grant delete on athlete to halfhour_keeper;
-grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_decisions, mail_gentle, mail_monday, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, roller, sessions_a_week, version, zone) on athlete to halfhour_app;
+grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_decisions, mail_gentle, mail_monday, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, roller, run_group_id, sessions_a_week, strength_legs, strength_week, version, week_version, zone) on athlete to halfhour_app;
 grant select (athlete_id, club_id, email, left_at, mail_stop) on athlete to halfhour_door;
 grant select (athlete_id, club_id) on athlete to halfhour_keeper;
 grant update (version) on athlete to halfhour_keeper;
@@ -470,6 +481,21 @@ grant insert, select on health_check to halfhour_app;
 grant delete on health_check to halfhour_keeper;
 grant update (advised, answers, by_coach, form, fresh, handed_at, handed_on, sections, seen_at, seen_by, source, version, why) on health_check to halfhour_app;
 grant select (athlete_id, club_id) on health_check to halfhour_keeper;
+
+create table holiday (
+  club_id bigint not null,
+  holiday_id bigint not null generated always as identity,
+  key form_key not null,
+  name short_name not null,
+  first_day date not null,
+  last_day date not null,
+  constraint holiday_pkey PRIMARY KEY (club_id, holiday_id),
+  constraint holiday_key_once UNIQUE (club_id, key),
+  constraint holiday_to CHECK ((last_day >= first_day)),
+  constraint holiday_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+create policy own on holiday for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on holiday to halfhour_app;
 
 create table leave (
   club_id bigint not null,
@@ -819,6 +845,51 @@ comment on column phase.half_kinds is 'The phase''s own half step; null: compute
 create policy own on phase for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on phase to halfhour_app;
 
+create table pin (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  pin_id bigint not null generated always as identity,
+  key form_key not null,
+  kind text not null,
+  on_date date,
+  weekday smallint,
+  part text not null default ''::text,
+  by_coach bigint,
+  insist boolean not null default false,
+  from_date date,
+  made_at timestamp with time zone not null,
+  made_on date not null,
+  lifted_at timestamp with time zone,
+  lifted_on date,
+  undone_key form_key,
+  constraint pin_pkey PRIMARY KEY (club_id, pin_id),
+  constraint pin_key_once UNIQUE (club_id, athlete_id, key),
+  constraint pin_day CHECK ((num_nonnulls(on_date, weekday) = 1)),
+  constraint pin_from CHECK (((from_date IS NULL) OR ((on_date IS NOT NULL) AND (date_trunc('week'::text, (from_date)::timestamp with time zone) = date_trunc('week'::text, (on_date)::timestamp with time zone))))),
+  constraint pin_insist CHECK (((NOT insist) OR (by_coach IS NOT NULL))),
+  constraint pin_kind CHECK ((kind = ANY (ARRAY['run'::text, 'strength'::text, 'legs'::text]))),
+  constraint pin_lifted CHECK (((num_nonnulls(lifted_at, lifted_on) = ANY (ARRAY[0, 2])) AND (lifted_at >= made_at))),
+  constraint pin_part CHECK ((part = ANY (ARRAY[''::text, 'morning'::text, 'midday'::text, 'evening'::text]))),
+  constraint pin_undone CHECK (((undone_key IS NULL) OR (lifted_at = made_at))),
+  constraint pin_weekday CHECK (((weekday >= 1) AND (weekday <= 7))),
+  constraint pin_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint pin_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
+);
+comment on column pin.kind is 'run: a session of the pathway, also where that is a walk; legs: strength that is hard on the legs.';
+comment on column pin.weekday is 'For every week: Monday is 1.';
+comment on column pin.part is 'Empty: any time of the day.';
+comment on column pin.by_coach is 'Null: the athlete.';
+comment on column pin.insist is 'It stays whatever rule gives way for it.';
+comment on column pin.from_date is 'Where the session was before it was moved.';
+comment on column pin.undone_key is 'Of a move that was taken back at once, as if it had not been made: what it was taken back with.';
+CREATE INDEX pin_ended ON public.pin USING btree (club_id, lifted_on) WHERE (lifted_at IS NOT NULL);
+CREATE INDEX pin_held ON public.pin USING btree (club_id, COALESCE(on_date, 'infinity'::date)) WHERE (lifted_at IS NULL);
+create policy own on pin for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on pin to halfhour_app;
+grant delete on pin to halfhour_keeper;
+grant update (lifted_at, lifted_on, undone_key) on pin to halfhour_app;
+grant select (athlete_id, club_id, pin_id) on pin to halfhour_keeper;
+
 create table recording (
   club_id bigint not null,
   athlete_id bigint not null,
@@ -892,6 +963,23 @@ create table routine (
 );
 create policy own on routine for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on routine to halfhour_app;
+
+create table run_group (
+  club_id bigint not null,
+  run_group_id bigint not null generated always as identity,
+  key form_key not null,
+  name short_name not null,
+  meets smallint[] not null,
+  version integer not null default 1,
+  constraint run_group_pkey PRIMARY KEY (club_id, run_group_id),
+  constraint run_group_key_once UNIQUE (club_id, key),
+  constraint run_group_meets CHECK (((cardinality(meets) = 7) AND (array_ndims(meets) = 1) AND (array_lower(meets, 1) = 1) AND ((0 <= ALL (meets)) IS NOT FALSE) AND ((1439 >= ALL (meets)) IS NOT FALSE) AND (cardinality(array_remove(meets, NULL::smallint)) > 0))),
+  constraint run_group_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+comment on column run_group.meets is 'When it meets, for each day from Monday on: minutes after midnight where the club is; null: not on that day.';
+create policy own on run_group for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on run_group to halfhour_app;
+grant update (meets, name, version) on run_group to halfhour_app;
 
 create table session (
   club_id bigint not null,

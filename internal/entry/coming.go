@@ -19,7 +19,7 @@ func mayLog(a *roster.Athlete, s *readiness.Session) error {
 		return nil
 	}
 	var message string
-	switch way := coming(a); {
+	switch way := a.Coming(); {
 	case way == Withdrawn:
 		message = withdrawnWords
 	case way == Clearance:

@@ -12,24 +12,24 @@ import (
 )
 
 // Way says whether an athlete may run today.
-type Way uint8
+type Way = roster.Way
 
-// The ways. Only Going and OnLeave prescribe a session.
+// The ways, as they are called here.
 const (
-	Going        Way = iota
-	OnLeave          // away; a session is there all the same
-	Ill              // away, ill
-	Hurt             // away, with an injury
-	FromTomorrow     // today is the last day of an illness or injury
-	CheckFirst       // long away or injured: the coach looks first, with a fresh health check (rule 9.4)
-	Paused           // for pain, by the engine or by the coach
-	ReferBone        // signs of a bone: first to a doctor (rule 6.4)
-	Referred         // sent to a doctor by the coach
-	StopSigned       // a stop sign: nothing is prescribed until clearance (rule 6.5)
-	Invited          // the health questions are not answered yet
-	Answered         // answered; the coach says where to begin
-	Clearance        // the answers ask for a doctor's word before the first step
-	Withdrawn        // the consent was taken back
+	Going        = roster.WayGoing
+	OnLeave      = roster.WayOnLeave
+	Ill          = roster.WayIll
+	Hurt         = roster.WayHurt
+	FromTomorrow = roster.WayFromTomorrow
+	CheckFirst   = roster.WayCheckFirst
+	Paused       = roster.WayPaused
+	ReferBone    = roster.WayReferBone
+	Referred     = roster.WayReferred
+	StopSigned   = roster.WayStopSigned
+	Invited      = roster.WayInvited
+	Answered     = roster.WayAnswered
+	Clearance    = roster.WayClearance
+	Withdrawn    = roster.WayWithdrawn
 )
 
 // FollowUp is a session whose pain nobody has told of the next morning yet.
@@ -69,7 +69,7 @@ func (s *Service) Today(ctx context.Context, who roster.Actor, athlete roster.At
 	}
 	t := Today{
 		Athlete: file.Athlete, Date: file.Athlete.Today(now), Shelf: shelf, Newest: file.Newest,
-		Of: perWeek(&file.Athlete), Rung: shelf.Find(file.Athlete.Phase),
+		Of: file.Athlete.AWeek(), Rung: shelf.Find(file.Athlete.Phase),
 	}
 	if t.Rung == pathway.NoRung {
 		return Today{}, fault.New(fault.NotFound, "The phase you are on is not on your pathway. Please ask your coach.")
@@ -77,7 +77,7 @@ func (s *Service) Today(ctx context.Context, who roster.Actor, athlete roster.At
 	h := file.History(&shelf.Pathway, t.Date)
 	t.Verdict = readiness.Assess(&h)
 	t.Leave = file.LeaveOn(t.Date)
-	t.Way = way(&file.Athlete, &t.Verdict, file.Sessions, t.Leave, t.Date)
+	t.Way = file.Way(&t.Verdict, t.Date)
 	if t.Way <= OnLeave {
 		t.Plan = shelf.Blocks(t.Rung)
 	}
@@ -89,14 +89,6 @@ func (s *Service) Today(ctx context.Context, who roster.Actor, athlete roster.At
 		t.FollowUps = nil
 	}
 	return t, nil
-}
-
-// perWeek is how many sessions the athlete's week has: three unless set (rule 7).
-func perWeek(a *roster.Athlete) int {
-	if a.SessionsAWeek == 0 {
-		return 3
-	}
-	return a.SessionsAWeek
 }
 
 // look reads the sessions up to today: the week, the last one, and mornings not
@@ -163,61 +155,4 @@ func due(today day.Date, exposures []day.Date, n int) day.Date {
 		next = max(next, exposures[k-n]+7)
 	}
 	return max(next, today)
-}
-
-// way says whether the athlete may run, the most careful answer first. What the
-// engine sees and what the coach decided both count. Whoever is well again today rests
-// until tomorrow (ours: the day counts as away, and one day more costs nothing).
-func way(a *roster.Athlete, v *readiness.Verdict, sessions []roster.Session, leave roster.Leave, today day.Date) Way {
-	switch {
-	case v.Action == readiness.Refer && stopSigned(a, sessions):
-		return StopSigned
-	case v.Action == readiness.Refer:
-		return ReferBone
-	case a.Arrival != roster.Here:
-		return coming(a)
-	case a.Held == roster.Referred:
-		return Referred
-	case v.Action == readiness.Pause || a.Held == roster.Paused:
-		return Paused
-	case leave.Kind == roster.Injured && leave.To != today:
-		return Hurt
-	case leave.Kind == roster.Ill && leave.To != today:
-		return Ill
-	case v.Action == readiness.EaseBack && a.ClearedOn < v.WayBack().Since:
-		return CheckFirst
-	case leave.Kind == roster.Injured || leave.Kind == roster.Ill:
-		return FromTomorrow
-	case leave.From != 0:
-		return OnLeave
-	}
-	return Going
-}
-
-// coming says how far somebody has come in who is not here yet.
-func coming(a *roster.Athlete) Way {
-	switch {
-	case a.Arrival == roster.Withdrawn:
-		return Withdrawn
-	case a.Arrival != roster.Answered:
-		return Invited
-	case a.Held == roster.Referred:
-		return Clearance
-	}
-	return Answered
-}
-
-// stopSigned looks for a stop sign that no clearance has answered (rule 6.7).
-func stopSigned(a *roster.Athlete, sessions []roster.Session) bool {
-	for i := range sessions {
-		s := &sessions[i]
-		cleared := s.Date <= a.ClearedOn
-		if !a.ClearedAt.IsZero() {
-			cleared = !s.StartedAt.After(a.ClearedAt)
-		}
-		if !cleared && slices.ContainsFunc(s.Signs, func(sign readiness.Sign) bool { return !sign.Bone() }) {
-			return true
-		}
-	}
-	return false
 }

@@ -15,7 +15,8 @@ import (
 const (
 	standingColumns = `a.pathway_id, a.phase, a.phase_since, a.last_passed, a.held, a.held_since, a.cleared_on, a.cleared_at, a.injured_on`
 	athleteColumns  = `a.club_id, a.athlete_id, a.coach_id, a.name, a.email, a.birth_year, a.zone, a.sessions_a_week, a.heart_usable, a.max_formula, ` +
-		standingColumns + `, a.arrival, coalesce(a.arrival_since, a.joined_on), a.check_since, a.available, a.coach_word, a.joined_on, a.left_at, a.mail_refused_at, a.version`
+		standingColumns + `, a.arrival, coalesce(a.arrival_since, a.joined_on), a.check_since, a.available, a.coach_word, a.joined_on, a.left_at, a.mail_refused_at, a.version, ` +
+		`a.run_group_id, a.strength_week, a.strength_legs, a.week_version`
 )
 
 func readStanding(c *cells) roster.Standing {
@@ -32,6 +33,7 @@ func readAthlete(c *cells) roster.Athlete {
 		Formula: c.formula(), Standing: readStanding(c),
 		Arrival: roster.Arrival(c.text()), ArrivalSince: c.date(), CheckSince: c.date(), Available: roster.Available(c.integer()),
 		CoachWord: c.text(), JoinedOn: c.date(), LeftAt: c.instant(), MailRefused: c.instant(), Version: int(c.integer()),
+		Group: roster.GroupID(c.integer()), Strength: int(c.integer()), Legs: int(c.integer()), WeekVersion: int(c.integer()),
 	}
 }
 

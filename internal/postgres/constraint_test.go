@@ -133,6 +133,14 @@ func TestRowsThatCannotBe(t *testing.T) {
 		}
 		return "insert into recording (" + strings.TrimSuffix(columns, ",") + ") select " + strings.TrimSuffix(values, ",") + " from recording"
 	}
+	pin := func(column, value string) string {
+		columns := "club_id, athlete_id, key, kind, on_date, weekday, part, by_coach, insist, from_date, made_at, made_on,"
+		values := strings.Replace(columns, " "+column+",", " "+value+",", 1)
+		if column != "key" {
+			values = strings.Replace(values, " key,", " 'forged-key',", 1)
+		}
+		return "insert into pin (" + strings.TrimSuffix(columns, ",") + ") select " + strings.TrimSuffix(values, ",") + " from pin"
+	}
 	passkey := func(column, value string) string {
 		columns := "club_id, coach_id, credential_id, public_key, sign_count, backup_eligible, backed_up, transports, site, name, created_at"
 		values := strings.Replace(columns+",", " "+column+",", " "+value+",", 1)
@@ -373,6 +381,25 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "coach_letter_detail", "update coach set letter_detail = 'everything'"},
 		{unique, "coach_mail_stop_once", "insert into coach (club_id, name, email, mail_stop) select club_id, 'x', 'x@example.org', mail_stop from coach"},
 		{unique, "athlete_mail_stop_once", "insert into athlete (club_id, key, name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on, mail_stop) select club_id, 'forged-key', name, zone, sessions_a_week, heart_usable, pathway_id, phase, phase_since, joined_on, mail_stop from athlete"},
+		{check, "run_group_meets", "update run_group set meets = '{}'"},
+		{check, "run_group_meets", "update run_group set meets = array_fill(null::smallint, array[7])"},
+		{check, "run_group_meets", "update run_group set meets = array_fill(1440::smallint, array[7])"},
+		{unique, "run_group_key_once", "insert into run_group (club_id, key, name, meets) select club_id, key, name, meets from run_group"},
+		{unique, "holiday_key_once", "insert into holiday (club_id, key, name, first_day, last_day) select club_id, key, name, first_day, last_day from holiday"},
+		{check, "holiday_to", "insert into holiday (club_id, key, name, first_day, last_day) select club_id, 'forged-key', name, first_day, first_day - 1 from holiday"},
+		{check, "athlete_strength", "update athlete set strength_week = 4"},
+		{check, "athlete_legs", "update athlete set strength_week = 1, strength_legs = 2"},
+		{check, "pin_kind", pin("kind", "'swim'")},
+		{check, "pin_weekday", "insert into pin (club_id, athlete_id, key, kind, weekday, made_at, made_on) select club_id, athlete_id, 'forged-key', kind, 8, made_at, made_on from pin"},
+		{check, "pin_part", pin("part", "'night'")},
+		{unique, "pin_key_once", pin("key", "key")},
+		{check, "pin_day", pin("weekday", "1")},
+		{check, "pin_day", pin("on_date", "null")},
+		{check, "pin_from", pin("from_date", "from_date + 7")},
+		{check, "pin_insist", pin("insist", "true")},
+		{check, "pin_lifted", "update pin set lifted_at = now()"},
+		{check, "pin_lifted", "update pin set lifted_at = made_at - interval '1 second', lifted_on = made_on"},
+		{check, "pin_undone", "update pin set undone_key = 'forged-key'"},
 		{check, "change", fmt.Sprintf("insert into audit (club_id, change) values (%d, 'Ana has a sore shin')", c.ID)},
 		{check, "audit_actor", fmt.Sprintf("insert into audit (club_id, coach_id, athlete_id, change) values (%d, 1, 1, 'x.y')", c.ID)},
 	} {

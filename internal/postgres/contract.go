@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
@@ -19,6 +20,7 @@ var (
 	_ access.Store   = (*Store)(nil)
 	_ enrol.Store    = (*Store)(nil)
 	_ entry.Store    = (*Store)(nil)
+	_ days.Store     = (*Store)(nil)
 	_ decide.Store   = (*Store)(nil)
 	_ heart.Store    = (*Store)(nil)
 	_ join.Store     = (*Store)(nil)

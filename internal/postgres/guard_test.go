@@ -15,9 +15,11 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/privacy"
+	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/warmup"
 	"halfhour.app/halfhour/internal/weather"
+	"halfhour.app/halfhour/internal/weekplan"
 )
 
 // tables are all tables of the schema but the one that counts the steps.
@@ -28,7 +30,7 @@ func (b *bench) tables(t *testing.T) []string {
 	require.NoError(t, err)
 	tables, err := pgx.CollectRows(rows, pgx.RowTo[string])
 	require.NoError(t, err)
-	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement", "look", "erasure", "tally", "consent", "health_check", "clearance", "passkey", "ceremony"})
+	require.Subset(t, tables, []string{"club", "coach", "pathway", "phase", "athlete", "session", "leave", "note", "decision", "login", "code", "attempt", "audit", "recording", "measurement", "look", "erasure", "tally", "consent", "health_check", "clearance", "passkey", "ceremony", "pin", "run_group", "holiday"})
 	return tables
 }
 
@@ -99,7 +101,19 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	_, err = b.AddPasskey(ctx, c.Actor, b.passkey(c))
 	require.NoError(t, err)
 	require.NoError(t, b.BeginCeremony(ctx, b.hash(), noon, noon.Add(time.Minute)))
+	_, err = b.SaveGroup(ctx, c.Actor, roster.Group{Name: "Early birds of " + c.Name, Meets: [7]readiness.Maybe{1: readiness.Some(390)}}, b.key())
+	require.NoError(t, err)
+	_, err = b.AddHoliday(ctx, c.Actor, roster.Holiday{Name: "Midsummer", Span: day.Span{From: today, To: today}}, b.key())
+	require.NoError(t, err)
+	_, err = b.AddPin(ctx, c.Actor, b.pin(a), nil, a.WeekVersion)
+	require.NoError(t, err)
 	return a
+}
+
+// pin is the athlete's wish to run on a Wednesday in place of a Tuesday.
+func (b *bench) pin(a roster.Athlete) roster.Pin {
+	tuesday := weekplan.Monday(today) + 1
+	return roster.Pin{Athlete: a.ID, Key: b.key(), On: tuesday + 1, From: tuesday, Part: weekplan.Evening, MadeAt: noon, MadeOn: today}
 }
 
 // hostile is a connection as the program's role, on which somebody runs what they

@@ -102,6 +102,11 @@ type Athlete struct {
 	LeftAt       time.Time // zero: still here
 	MailRefused  time.Time // when a mail server refused mail to Email; zero: none did
 	Version      int       // counts changes, so that two coaches do not overwrite each other
+
+	Group       GroupID // with whom the athlete trains on fixed days; 0: none
+	Strength    int     // strength sessions a week, 0 to 3
+	Legs        int     // how many of these are hard on the legs
+	WeekVersion int     // counts wishes about the week, so that two at once do not overwrite each other
 }
 
 // Session is a session as it is kept: what was done, and how it came here.

@@ -58,6 +58,10 @@ type Store struct {
 	Routines  []Edited // in the order they were made
 	Movements []Moved
 	Rollers   map[roster.AthleteID]bool // who has one
+	Pins      []roster.Pin              // in the order they were made
+	Groups    map[roster.GroupID]roster.Group
+	Holidays  map[roster.HolidayID]roster.Holiday
+	owns      map[int64]roster.ClubID // whose the groups and holidays are
 
 	Unplanned map[roster.ClubID]error // for which clubs Plan fails
 }
@@ -78,7 +82,8 @@ func New() *Store {
 		Given:   map[roster.AthleteID]roster.Handed{},
 		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
 		Rollers: map[roster.AthleteID]bool{},
-		Keeps:   map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
+		Groups:  map[roster.GroupID]roster.Group{}, Holidays: map[roster.HolidayID]roster.Holiday{}, owns: map[int64]roster.ClubID{},
+		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
 	}
 }
 
