@@ -13,6 +13,9 @@ create domain change_name as text
 create domain done_blocks as smallint[]
   constraint done_s CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE) AND (array_position(VALUE, NULL::smallint) IS NULL)));
 
+create domain exercise_ids as text[]
+  constraint exercise_ids CHECK (((cardinality(VALUE) <= 32) AND ((cardinality(VALUE) = 0) OR ((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1))) AND (array_position(VALUE, NULL::text) IS NULL) AND ((''::text <> ALL (VALUE)) IS NOT FALSE) AND (char_length(array_to_string(VALUE, ''::text)) <= (60 * cardinality(VALUE)))));
+
 create domain form_key as text
   constraint key CHECK ((((char_length(VALUE) >= 8) AND (char_length(VALUE) <= 64)) AND (VALUE !~ '[^A-Za-z0-9_-]'::text)));
 
@@ -54,6 +57,9 @@ create domain session_outcome as text
 
 create domain short_name as text
   constraint name CHECK (((char_length(VALUE) >= 1) AND (char_length(VALUE) <= 80)));
+
+create domain slot_numbers as smallint[]
+  constraint slot_numbers CHECK (((cardinality(VALUE) <= 32) AND ((cardinality(VALUE) = 0) OR ((array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1))) AND (array_position(VALUE, NULL::smallint) IS NULL) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((120 >= ALL (VALUE)) IS NOT FALSE)));
 
 create domain some_blocks as smallint[]
   constraint settle_s CHECK (((cardinality(VALUE) >= 1) AND (array_ndims(VALUE) = 1) AND (array_lower(VALUE, 1) = 1) AND ((0 <= ALL (VALUE)) IS NOT FALSE) AND ((14400 >= ALL (VALUE)) IS NOT FALSE)));
@@ -425,6 +431,49 @@ grant delete, insert, select on erasure to halfhour_app;
 grant delete on erasure to halfhour_keeper;
 grant select (athlete_id, club_id) on erasure to halfhour_keeper;
 
+create table exercise (
+  club_id bigint not null,
+  exercise_id bigint not null generated always as identity,
+  key form_key not null,
+  coach_id bigint not null,
+  at timestamp with time zone not null,
+  away_at timestamp with time zone,
+  name text not null,
+  pattern text not null,
+  needs text[] not null,
+  measure text not null,
+  sides boolean not null,
+  level smallint not null,
+  cues text[] not null,
+  easier text not null,
+  harder text not null,
+  caution text not null,
+  loads text[] not null,
+  hard boolean not null,
+  on_back boolean not null,
+  on_front boolean not null,
+  strains boolean not null,
+  hops boolean not null,
+  version integer not null default 1,
+  constraint exercise_pkey PRIMARY KEY (club_id, exercise_id),
+  constraint exercise_key_once UNIQUE (club_id, key),
+  constraint exercise_caution CHECK ((char_length(caution) <= 200)),
+  constraint exercise_cues CHECK ((((cardinality(cues) >= 1) AND (cardinality(cues) <= 6)) AND (array_position(cues, NULL::text) IS NULL) AND ((''::text <> ALL (cues)) IS NOT FALSE) AND (char_length(array_to_string(cues, ''::text)) <= (200 * cardinality(cues))))),
+  constraint exercise_easier CHECK ((char_length(easier) <= 200)),
+  constraint exercise_harder CHECK ((char_length(harder) <= 200)),
+  constraint exercise_level CHECK (((level >= 1) AND (level <= 3))),
+  constraint exercise_loads CHECK (((cardinality(loads) > 0) AND (loads <@ ARRAY['foot'::text, 'ankle'::text, 'Achilles'::text, 'calf'::text, 'shin'::text, 'knee'::text, 'thigh'::text, 'hip'::text, 'back'::text, 'shoulder'::text, 'elbow'::text, 'wrist'::text, 'neck'::text]) AND (array_position(loads, NULL::text) IS NULL))),
+  constraint exercise_measure CHECK ((measure = ANY (ARRAY['weight'::text, 'reps'::text, 'hold'::text]))),
+  constraint exercise_name CHECK (((char_length(name) >= 1) AND (char_length(name) <= 60))),
+  constraint exercise_needs CHECK (((needs <@ ARRAY['dumbbells'::text, 'band'::text, 'bench'::text, 'step'::text]) AND (array_position(needs, NULL::text) IS NULL))),
+  constraint exercise_pattern CHECK ((pattern = ANY (ARRAY['squat'::text, 'hinge'::text, 'single_leg'::text, 'pull'::text, 'vertical_press'::text, 'horizontal_press'::text, 'core'::text]))),
+  constraint exercise_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+comment on column exercise.away_at is 'When it was put away; null: it can be chosen.';
+create policy own on exercise for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on exercise to halfhour_app;
+grant update (away_at, caution, cues, easier, hard, harder, hops, level, loads, measure, name, needs, on_back, on_front, pattern, sides, strains, version) on exercise to halfhour_app;
+
 create table health_check (
   club_id bigint not null,
   athlete_id bigint not null,
@@ -496,6 +545,27 @@ create table holiday (
 );
 create policy own on holiday for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select on holiday to halfhour_app;
+
+create table kit (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  has text[] not null,
+  weights integer[] not null,
+  least integer not null,
+  most integer not null,
+  step integer not null,
+  at timestamp with time zone not null,
+  constraint kit_pkey PRIMARY KEY (club_id, athlete_id),
+  constraint kit_has CHECK (((has <@ ARRAY['dumbbells'::text, 'band'::text, 'bench'::text, 'step'::text]) AND (array_position(has, NULL::text) IS NULL))),
+  constraint kit_rack CHECK (((("least" >= 0) AND ("least" <= 100000)) AND ((most >= 0) AND (most <= 100000)) AND ((step >= 0) AND (step <= 100000)))),
+  constraint kit_weights CHECK (((cardinality(weights) <= 60) AND (array_position(weights, NULL::integer) IS NULL) AND ((100 <= ALL (weights)) IS NOT FALSE) AND ((100000 >= ALL (weights)) IS NOT FALSE))),
+  constraint kit_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id)
+);
+create policy own on kit for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on kit to halfhour_app;
+grant delete on kit to halfhour_keeper;
+grant update (at, has, least, most, step, weights) on kit to halfhour_app;
+grant select (athlete_id, club_id) on kit to halfhour_keeper;
 
 create table leave (
   club_id bigint not null,
@@ -610,6 +680,39 @@ create policy own on letter_part for all to public using ((club_id = ( SELECT cu
 grant insert, select on letter_part to halfhour_app;
 grant delete on letter_part to halfhour_keeper;
 grant select (athlete_id, club_id) on letter_part to halfhour_keeper;
+
+create table lifted (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  session_id bigint not null,
+  turn text not null default ''::text,
+  exercises exercise_ids not null,
+  stood_for exercise_ids not null,
+  grams integer[] not null,
+  reserve smallint[] not null,
+  sets slot_numbers not null,
+  counts smallint[] not null,
+  constraint lifted_pkey PRIMARY KEY (club_id, session_id),
+  constraint lifted_counts CHECK (((cardinality(counts) <= 192) AND (array_position(counts, NULL::smallint) IS NULL) AND ((1 <= ALL (counts)) IS NOT FALSE) AND ((600 >= ALL (counts)) IS NOT FALSE))),
+  constraint lifted_grams CHECK (((cardinality(grams) <= 32) AND (array_position(grams, NULL::integer) IS NULL) AND ((0 <= ALL (grams)) IS NOT FALSE) AND ((100000 >= ALL (grams)) IS NOT FALSE))),
+  constraint lifted_lists CHECK (((cardinality((stood_for)::text[]) = cardinality((exercises)::text[])) AND (cardinality(grams) = cardinality((exercises)::text[])) AND (cardinality(reserve) = cardinality((exercises)::text[])) AND (cardinality((sets)::smallint[]) = cardinality((exercises)::text[])))),
+  constraint lifted_reserve CHECK (((cardinality(reserve) <= 32) AND ((0 <= ALL (reserve)) IS NOT FALSE) AND ((20 >= ALL (reserve)) IS NOT FALSE))),
+  constraint lifted_turn CHECK ((char_length(turn) <= 60)),
+  constraint lifted_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint lifted_club_id_session_id_fkey FOREIGN KEY (club_id, session_id) REFERENCES session(club_id, session_id) ON DELETE CASCADE
+);
+comment on column lifted.turn is 'Which session of the programme it was; empty: none of it.';
+comment on column lifted.stood_for is 'The exercise of the programme in whose place each was done.';
+comment on column lifted.grams is 'Of one dumbbell; 0: none.';
+comment on column lifted.reserve is 'Repetitions still left after the hardest set; null: not told.';
+comment on column lifted.sets is 'How many of the counts belong to each of the exercises, in their order.';
+comment on column lifted.counts is 'Repetitions of each set, or seconds.';
+CREATE INDEX lifted_athlete ON public.lifted USING btree (club_id, athlete_id);
+create policy own on lifted for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on lifted to halfhour_app;
+grant delete on lifted to halfhour_keeper;
+grant update (counts, exercises, grams, reserve, sets, stood_for) on lifted to halfhour_app;
+grant select (athlete_id, club_id) on lifted to halfhour_keeper;
 
 create table login (
   club_id bigint not null,
@@ -889,6 +992,41 @@ grant insert, select on pin to halfhour_app;
 grant delete on pin to halfhour_keeper;
 grant update (lifted_at, lifted_on, undone_key) on pin to halfhour_app;
 grant select (athlete_id, club_id, pin_id) on pin to halfhour_keeper;
+
+create table program (
+  club_id bigint not null,
+  athlete_id bigint not null,
+  program_id bigint not null generated always as identity,
+  key form_key not null,
+  coach_id bigint not null,
+  at timestamp with time zone not null,
+  a_week smallint not null,
+  names text[] not null,
+  sizes slot_numbers not null,
+  exercises exercise_ids not null,
+  patterns text[] not null,
+  sets slot_numbers not null,
+  low slot_numbers not null,
+  high slot_numbers not null,
+  reserve slot_numbers not null,
+  constraint program_pkey PRIMARY KEY (club_id, program_id),
+  constraint program_key_once UNIQUE (club_id, athlete_id, key),
+  constraint program_a_week CHECK (((a_week >= 1) AND (a_week <= 3))),
+  constraint program_names CHECK (((cardinality(names) <= 4) AND (array_position(names, NULL::text) IS NULL) AND ((''::text <> ALL (names)) IS NOT FALSE) AND (char_length(array_to_string(names, ''::text)) <= (60 * cardinality(names))))),
+  constraint program_patterns CHECK (((cardinality(patterns) <= 32) AND (array_position(patterns, NULL::text) IS NULL) AND (char_length(array_to_string(patterns, ''::text)) <= (120 * cardinality(patterns))))),
+  constraint program_slots CHECK (((cardinality((sizes)::smallint[]) = cardinality(names)) AND (cardinality(patterns) = cardinality((exercises)::text[])) AND (cardinality((sets)::smallint[]) = cardinality((exercises)::text[])) AND (cardinality((low)::smallint[]) = cardinality((exercises)::text[])) AND (cardinality((high)::smallint[]) = cardinality((exercises)::text[])) AND (cardinality((reserve)::smallint[]) = cardinality((exercises)::text[])))),
+  constraint program_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint program_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id)
+);
+comment on column program.names is 'The sessions, which take turns.';
+comment on column program.sizes is 'How many of the exercises belong to each of the sessions, in their order.';
+comment on column program.patterns is 'What may stand in each place, names with blanks between.';
+comment on column program.low is 'Repetitions, or seconds, with high as the upper end.';
+CREATE INDEX program_athlete ON public.program USING btree (club_id, athlete_id, program_id DESC);
+create policy own on program for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on program to halfhour_app;
+grant delete on program to halfhour_keeper;
+grant select (athlete_id, club_id, program_id) on program to halfhour_keeper;
 
 create table recording (
   club_id bigint not null,

@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/httpd"
 	"halfhour.app/halfhour/internal/jobs"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/outdoors"
 	"halfhour.app/halfhour/internal/passkey"
@@ -147,6 +148,7 @@ type app struct {
 	morning  *morning.Service
 	outdoors *outdoors.Service
 	routine  *routine.Service
+	lift     *lift.Service
 	decide   *decide.Service
 	heart    *heart.Service
 	privacy  *privacy.Service
@@ -165,6 +167,7 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 		morning:  &morning.Service{Store: store, Now: o.now},
 		outdoors: &outdoors.Service{Store: store, Now: o.now},
 		routine:  &routine.Service{Store: store, Now: o.now},
+		lift:     &lift.Service{Store: store, Now: o.now},
 		decide:   &decide.Service{Store: store, Now: o.now},
 		heart:    &heart.Service{Store: store, Now: o.now, Read: readFile},
 		privacy:  &privacy.Service{Store: store, Now: o.now},
@@ -181,7 +184,7 @@ func readFile(body []byte) (heart.File, error) {
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	d := httpd.Deps{
 		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
-		Outdoors: a.outdoors, Routine: a.routine,
+		Outdoors: a.outdoors, Routine: a.routine, Lift: a.lift,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
 	}

@@ -45,6 +45,8 @@ type Entry struct {
 	Signs          []readiness.Sign
 	WarmUp         roster.Around
 	CoolDown       roster.Around
+	Turn           string        // of strength: the name of the programme's session
+	Lifts          []roster.Lift // of strength, checked by whoever knows the exercises
 	Note           string
 
 	Unread []fault.Field // what could not even be read; refused together with the rest

@@ -38,6 +38,8 @@ func (e *Entry) session(a *roster.Athlete, p *pathway.Pathway, now time.Time) (r
 		c.planned(e, a, p, &s.Session)
 	case readiness.Extra:
 		s.Blocks = c.blocks(e.Blocks)
+	case readiness.Strength:
+		s.Turn, s.Lifts = e.Turn, e.Lifts
 	}
 	c.length(&s.Session)
 	c.around(e, &s)

@@ -17,8 +17,8 @@ type Store interface {
 	Sessions(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Session, error)
 	// Session is one session of the athlete, or fault.NotFound.
 	Session(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, id roster.SessionID) (roster.Session, error)
-	// Log stores the session with its audit line in one round trip and gives its
-	// ID. A key the athlete has used before changes nothing and gives the ID of
+	// Log stores the session with its audit line and its lifts in one round trip and
+	// gives its ID. A key the athlete has used before changes nothing and gives the ID of
 	// the session stored then (again is true). Another session of the same
 	// instant and kind is fault.Conflict.
 	Log(ctx context.Context, who roster.Actor, s roster.Session) (id roster.SessionID, again bool, err error)

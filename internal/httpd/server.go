@@ -18,6 +18,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/outdoors"
 	letters "halfhour.app/halfhour/internal/post" // post is a method here
@@ -41,6 +42,7 @@ type Deps struct {
 	Join     *join.Service
 	Outdoors *outdoors.Service
 	Routine  *routine.Service
+	Lift     *lift.Service
 
 	Ready   func(context.Context) error // asks the database whether it answers
 	Log     *slog.Logger

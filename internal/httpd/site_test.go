@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/outdoors"
 	letters "halfhour.app/halfhour/internal/post" // post is a method here
@@ -64,7 +65,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 		Join:     &join.Service{Store: s.store, Now: clock},
 		Privacy:  &privacy.Service{Store: s.store, Now: clock},
 		Post:     &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
-		Outdoors: &outdoors.Service{Store: s.store, Now: clock}, Routine: &routine.Service{Store: s.store, Now: clock},
+		Outdoors: &outdoors.Service{Store: s.store, Now: clock}, Routine: &routine.Service{Store: s.store, Now: clock}, Lift: &lift.Service{Store: s.store, Now: clock},
 		Mail:   &filed{},
 		Ready:  func(context.Context) error { return s.store.Down },
 		Log:    slog.New(slog.NewTextHandler(&s.log, nil)),

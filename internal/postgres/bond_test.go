@@ -79,11 +79,11 @@ func (b *bench) bonds(t *testing.T, table string) (all []bond) {
 }
 
 // pointing is the change that lets a row refer to another, and be sound and new in
-// all else. A recording is new at a session that has none.
+// all else. A recording, and what was lifted, is new at a session that has none.
 func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) string {
-	if table == "recording" && column != "session_id" {
+	if (table == "recording" || table == "lifted") && column != "session_id" {
 		free := value[int64](t, b, `select session_id from session s where club_id = $1
-			and not exists (select from recording r where r.club_id = s.club_id and r.session_id = s.session_id) limit 1`, c.ID)
+			and not exists (select from `+table+` r where r.club_id = s.club_id and r.session_id = s.session_id) limit 1`, c.ID)
 		return fmt.Sprintf(`{"%s": %d, "session_id": %d, "digest": "\\x%064d"}`, column, id, free, 0)
 	}
 	if table == "clearance" && column != "decision_id" {

@@ -412,7 +412,7 @@ func TestRowsThatCannotBe(t *testing.T) {
 			tried[k.constraint] = true
 		}
 	}
-	for _, k := range aroundThatCannotBe(c, a) {
+	for _, k := range append(aroundThatCannotBe(c, a), liftThatCannotBe()...) {
 		_, err := inClub(t, conn, c.ID, k[1])
 		var answer *pgconn.PgError
 		require.ErrorAs(t, err, &answer, k[1])

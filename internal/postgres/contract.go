@@ -8,6 +8,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/outdoors"
 	"halfhour.app/halfhour/internal/post"
@@ -24,6 +25,7 @@ var (
 	_ decide.Store   = (*Store)(nil)
 	_ heart.Store    = (*Store)(nil)
 	_ join.Store     = (*Store)(nil)
+	_ lift.Store     = (*Store)(nil)
 	_ morning.Store  = (*Store)(nil)
 	_ privacy.Store  = (*Store)(nil)
 	_ post.Store     = (*Store)(nil)

@@ -27,6 +27,7 @@ func notAbout() map[string]string {
 		"club":     "is the club",
 		"holiday":  "is everybody's", "run_group": "is everybody's; who is in it stands with each athlete",
 		"coach": "is a coach", "passkey": "is a coach's",
+		"exercise": "is the club's own exercise, with the coach who added it",
 		"movement": "is the club's own movement, with the coach who added it",
 		"pathway":  "is everybody's", "phase": "is everybody's",
 		"routine": "is what the club does before and after a session, with the coach who edited it",

@@ -88,6 +88,7 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	require.NoError(t, err)
 	_, err = b.EditRoutine(ctx, c.Actor, has.Routine.ID, warmup.Default(), noon, b.key())
 	require.NoError(t, err)
+	b.lift(t, c, a)
 	_, err = b.Open(ctx, b.hash(), access.Login{Club: c.ID, Coach: c.Coach, Device: "Firefox", Since: noon, SeenAt: noon, Expires: noon.Add(time.Hour)})
 	require.NoError(t, err)
 	require.NoError(t, b.PutCode(ctx, c.Actor, access.Code{Hash: b.hash(), Purpose: access.AthleteLink, Club: c.ID, Athlete: a.ID, Expires: noon.Add(time.Hour)}))

@@ -287,7 +287,7 @@ func TestAnOwnerWithoutFurtherRights(t *testing.T) {
 	files, err := theirs.Files(t.Context(), c.ID, today)
 	require.NoError(t, err)
 	require.Len(t, files, 1)
-	require.Len(t, files[0].Sessions, 2)
+	require.Len(t, files[0].Sessions, 3)
 	_, err = theirs.File(t.Context(), c.ID+1, a.ID, today)
 	require.Error(t, err)
 	gone, err := theirs.Gone(t.Context(), c.ID)

@@ -47,8 +47,9 @@ func readSteps(c *cells) []warmup.Step {
 	return steps
 }
 
-// ownID is how a routine names a movement of the club's own.
-func ownID(number roster.MovementID) string { return "own-" + strconv.FormatInt(int64(number), 10) }
+// ownID is how a routine names a movement of the club's own, and a programme an
+// exercise.
+func ownID[T ~int64](number T) string { return "own-" + strconv.FormatInt(int64(number), 10) }
 
 func readMovement(c *cells) roster.Movement {
 	m := roster.Movement{Number: roster.MovementID(c.integer())}

@@ -35,12 +35,15 @@ select id from changed`
 
 const sessionOfKeySQL = `select session_id from session where club_id = $1 and athlete_id = $2 and key = $3`
 
-// Log stores the session with its audit line, in one round trip. When its place
+// Log stores the session with its audit line and its lifts, in one round trip. When its place
 // is taken a second one tells by whom: the same key is the same session.
 func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session) (id roster.SessionID, again bool, err error) {
 	var stored bool
 	b := batch(who.Club)
 	one(b, &id, &stored, readID[roster.SessionID], logSQL, logValues(who, &kept)...)
+	if len(kept.Lifts) > 0 {
+		liftWith(b, who.Club, &kept)
+	}
 	if err := s.send(ctx, b); err != nil || stored {
 		return id, false, err
 	}

@@ -118,6 +118,8 @@ type Session struct {
 	WarmUp    Around
 	CoolDown  Around
 	Routine   RoutineID // the club's version when it was told; the store fills it in
+	Turn      string    // with Lifts: the name of the programme's session
+	Lifts     []Lift    // of strength, when it is stored; read by themselves, as Lifted
 	Note      string
 	LoggedAt  time.Time
 	ChangedAt time.Time // of the newest correction; zero: never corrected

@@ -10,10 +10,8 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/body"
-	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/roster"
-	"halfhour.app/halfhour/internal/screening"
 	"halfhour.app/halfhour/internal/warmup"
 )
 
@@ -60,58 +58,14 @@ func (s *Service) For(ctx context.Context, who roster.Actor, athlete roster.Athl
 		return Fitted{}, err
 	}
 	today := file.Athlete.Today(now)
-	c := warmup.Circumstances{Roller: roller, Pains: pains(file.Sessions, today)}
+	c := warmup.Circumstances{Roller: roller, Pains: roster.Aching(file.Sessions, today)}
 	f := Fitted{Library: has.Library(), Roller: roller, Unknown: body.Unknown(c.Pains)}
-	c.State, f.Asked = state(checks, today)
+	c.State, f.Asked = roster.BodyState(checks, today)
 	var after []warmup.Out
 	f.Before, f.Out = warmup.Fit(has.Routine.Before, c, f.Library)
 	f.After, after = warmup.Fit(has.Routine.After, c, f.Library)
 	f.Out = append(f.Out, after...)
 	return f, nil
-}
-
-// What of the past still hurts (ours, on the careful side): what the newest two
-// sessions of two weeks told of.
-const (
-	painSessions = 2
-	painDays     = 14
-)
-
-// pains are what hurts at present.
-func pains(sessions []roster.Session, today day.Date) []body.Pain {
-	var told []*roster.Session
-	for i := range sessions {
-		if one := &sessions[i]; one.PainAsked && one.Date <= today && today-one.Date < painDays {
-			told = append(told, one)
-		}
-	}
-	slices.SortStableFunc(told, func(a, b *roster.Session) int { return b.StartedAt.Compare(a.StartedAt) })
-	var all []body.Pain
-	for _, one := range told[:min(len(told), painSessions)] {
-		for _, p := range one.Pain {
-			all = append(all, body.Pain{Words: p.Site, Score: max(int(p.Score), p.NextMorning.Or(0))})
-		}
-	}
-	return all
-}
-
-// state is what a pregnancy or a birth asks for by the newest answers, and whether
-// anything was answered here; on paper a coach keeps the answers.
-func state(checks []roster.HealthCheck, today day.Date) (body.State, bool) {
-	for i := range checks {
-		if checks[i].Draft() {
-			continue
-		}
-		if checks[i].Source == roster.FromPaper {
-			return body.Usual, false
-		}
-		pregnant, weeks := screening.Birth(checks[i].Answers)
-		if weeks >= 0 {
-			weeks += int(today-checks[i].HandedOn) / 7
-		}
-		return body.StateOf(pregnant, weeks), true
-	}
-	return body.Usual, false
 }
 
 // HasRoller says whether the athlete said to have a roller.

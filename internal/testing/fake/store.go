@@ -57,6 +57,9 @@ type Store struct {
 	Air       []Aired  // in the order they were told
 	Routines  []Edited // in the order they were made
 	Movements []Moved
+	Programs  []roster.Program // in the order they were given
+	Kits      map[roster.AthleteID]roster.Kit
+	Added     []Exercised               // own exercises of clubs
 	Rollers   map[roster.AthleteID]bool // who has one
 	Pins      []roster.Pin              // in the order they were made
 	Groups    map[roster.GroupID]roster.Group
@@ -81,8 +84,8 @@ func New() *Store {
 		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, asked: map[access.Hash]time.Time{}, Leaving: map[roster.LeaveID]roster.Leave{},
 		Given:   map[roster.AthleteID]roster.Handed{},
 		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
-		Rollers: map[roster.AthleteID]bool{},
-		Groups:  map[roster.GroupID]roster.Group{}, Holidays: map[roster.HolidayID]roster.Holiday{}, owns: map[int64]roster.ClubID{},
+		Rollers: map[roster.AthleteID]bool{}, Kits: map[roster.AthleteID]roster.Kit{},
+		Groups: map[roster.GroupID]roster.Group{}, Holidays: map[roster.HolidayID]roster.Holiday{}, owns: map[int64]roster.ClubID{},
 		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
 	}
 }

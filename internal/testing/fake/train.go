@@ -189,6 +189,7 @@ func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session)
 	}
 	one.Version++
 	one.Routine = s.routineOf(who.Club, &one, at+1)
+	one.Turn, one.Lifts = s.Logged[at].Turn, s.Logged[at].Lifts
 	s.Logged[at] = one
 	s.Audit = append(s.Audit, who)
 	return nil

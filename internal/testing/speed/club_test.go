@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/httpd"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/outdoors"
 	"halfhour.app/halfhour/internal/pathway"
@@ -72,7 +73,7 @@ func newClub(t testing.TB) *club {
 	c.access = &access.Service{Store: c.store, Hasher: &fake.Hasher{}, Random: random, Now: now}
 	c.app, err = httpd.New(httpd.Deps{
 		Access: c.access, Enrol: &enrol.Service{Store: c.store, Now: now}, Entry: &entry.Service{Store: c.store, Now: now},
-		Outdoors: &outdoors.Service{Store: c.store, Now: now}, Routine: &routine.Service{Store: c.store, Now: now},
+		Outdoors: &outdoors.Service{Store: c.store, Now: now}, Routine: &routine.Service{Store: c.store, Now: now}, Lift: &lift.Service{Store: c.store, Now: now},
 		Morning: &morning.Service{Store: c.store, Now: now}, Decide: &decide.Service{Store: c.store, Now: now},
 		Privacy: &privacy.Service{Store: c.store, Now: now},
 		Ready:   db.Ping, Log: slog.New(slog.DiscardHandler), Random: random, Now: now,
