@@ -74,7 +74,7 @@ create table pin (
   constraint pin_from check (from_date is null or on_date is not null and date_trunc('week', from_date) = date_trunc('week', on_date)),
   constraint pin_insist check (not insist or by_coach is not null),
   constraint pin_lifted check (num_nonnulls(lifted_at, lifted_on) in (0, 2) and lifted_at >= made_at),
-  constraint pin_undone check (undone_key is null or lifted_at = made_at)
+  constraint pin_undone check (undone_key is null or lifted_at is not distinct from made_at)
 );
 comment on table pin is 'On which day you or your coach wanted a session of the week to be, since when, and until when that held.';
 comment on column pin.kind is 'run: a session of the pathway, also where that is a walk; legs: strength that is hard on the legs.';

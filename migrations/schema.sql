@@ -973,7 +973,7 @@ create table pin (
   constraint pin_kind CHECK ((kind = ANY (ARRAY['run'::text, 'strength'::text, 'legs'::text]))),
   constraint pin_lifted CHECK (((num_nonnulls(lifted_at, lifted_on) = ANY (ARRAY[0, 2])) AND (lifted_at >= made_at))),
   constraint pin_part CHECK ((part = ANY (ARRAY[''::text, 'morning'::text, 'midday'::text, 'evening'::text]))),
-  constraint pin_undone CHECK (((undone_key IS NULL) OR (lifted_at = made_at))),
+  constraint pin_undone CHECK (((undone_key IS NULL) OR (NOT (lifted_at IS DISTINCT FROM made_at)))),
   constraint pin_weekday CHECK (((weekday >= 1) AND (weekday <= 7))),
   constraint pin_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint pin_club_id_by_coach_fkey FOREIGN KEY (club_id, by_coach) REFERENCES coach(club_id, coach_id)
