@@ -15,6 +15,7 @@ import (
 	"halfhour.app/halfhour/internal/activityfile"
 	"halfhour.app/halfhour/internal/argon"
 	"halfhour.app/halfhour/internal/config"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
@@ -145,6 +146,7 @@ type app struct {
 	access   *access.Service
 	enrol    *enrol.Service
 	entry    *entry.Service
+	days     *days.Service
 	morning  *morning.Service
 	outdoors *outdoors.Service
 	routine  *routine.Service
@@ -164,6 +166,7 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 		access:   &access.Service{Store: store, Hasher: hasher, Keys: passkey.Keys{}, Random: o.random, Now: o.now},
 		enrol:    &enrol.Service{Store: store, Now: o.now},
 		entry:    &entry.Service{Store: store, Now: o.now},
+		days:     &days.Service{Store: store, Now: o.now},
 		morning:  &morning.Service{Store: store, Now: o.now},
 		outdoors: &outdoors.Service{Store: store, Now: o.now},
 		routine:  &routine.Service{Store: store, Now: o.now},
@@ -183,7 +186,7 @@ func readFile(body []byte) (heart.File, error) {
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	d := httpd.Deps{
-		Access: a.access, Enrol: a.enrol, Entry: a.entry, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Days: a.days, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
 		Outdoors: a.outdoors, Routine: a.routine, Lift: a.lift,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,

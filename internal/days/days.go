@@ -49,6 +49,7 @@ type Session struct {
 	State State
 	Log   *roster.Session // of one that is done: as it was told
 	Now   day.Date        // of one that was missed: where it is now, or was done; zero: let go
+	Made  bool            // it was done on that day
 	Pin   roster.Pin      // of one to be done: the wish that holds it there; ID 0: none
 }
 

@@ -186,3 +186,58 @@ func (s *Service) Unpin(ctx context.Context, who roster.Actor, athlete roster.At
 	}
 	return err
 }
+
+// Choice is what moving a session to a day of the week would come to.
+type Choice struct {
+	On      day.Date
+	Refused weekplan.Rule         // why it cannot be; NoRule: it can
+	Insist  bool                  // it cannot unless a coach insists, who may
+	Costs   []weekplan.Compromise // what would give way that does not yet
+	Changes []weekplan.Change     // what would be elsewhere, the session itself first
+}
+
+// Choices are what moving the session to each day of its week would come to, from
+// Monday on; where it is now that is nothing. Conflict where it is not there.
+func (w *Week) Choices(who roster.Actor, k weekplan.Kind, from day.Date) ([]Choice, error) {
+	if k == weekplan.Walk {
+		k = weekplan.Run
+	}
+	var list []Choice
+	for i := range w.Days {
+		p := roster.Pin{Kind: k, On: w.Monday + day.Date(i), From: from, ByCoach: who.Coach}
+		c, err := w.choice(&p)
+		if err == nil && c.Refused != weekplan.NoRule && who.Coach != 0 {
+			p.Insist = true
+			insisted, err := w.choice(&p)
+			if err == nil && insisted.Refused == weekplan.NoRule {
+				c.Insist, c.Costs, c.Changes = true, insisted.Costs, insisted.Changes
+			}
+		}
+		if err != nil {
+			return nil, changedMeanwhile(err)
+		}
+		list = append(list, c)
+	}
+	return list, nil
+}
+
+func (w *Week) choice(p *roster.Pin) (Choice, error) {
+	c := Choice{On: p.On}
+	if !w.Open() {
+		c.Refused = weekplan.DayOff
+		return c, nil
+	}
+	moved, err := weekplan.Move(&w.asked, shiftOf(p))
+	if err != nil {
+		return c, err
+	}
+	if c.Refused = moved.Refused; c.Refused == weekplan.NoRule {
+		c.Changes = moved.Changes
+		for _, o := range moved.Plan.Compromises {
+			if !slices.Contains(w.Compromises, o) {
+				c.Costs = append(c.Costs, o)
+			}
+		}
+	}
+	return c, nil
+}

@@ -57,7 +57,7 @@ func (r *replay) fill(w *Week) {
 	if r.open() {
 		for _, m := range r.missed {
 			if w.Days[m.on-w.Monday].Off == NotOff {
-				put(Session{Kind: m.track.kind, On: m.on, Part: m.part, State: Missed, Now: m.became()})
+				put(Session{Kind: m.track.kind, On: m.on, Part: m.part, State: Missed, Now: m.became(), Made: m.track.fate == done})
 			}
 		}
 	}
@@ -94,6 +94,9 @@ func (r *replay) planned(s weekplan.Session) Session {
 	meets := r.group.Meets[s.On-r.monday]
 	if minutes, does := meets.Get(); does && k == weekplan.Run && roster.PartAt(minutes) == s.Part {
 		one.At, one.Group = meets, r.group.Name
+	}
+	if r.file.Athlete.Available == 0 && one.Pin.Part == weekplan.Any && one.Group == "" {
+		one.Part = weekplan.Any // nobody has said when there is time
 	}
 	return one
 }

@@ -88,10 +88,36 @@ func noticeIn(r *http.Request) part.Notice {
 	case "offer-left":
 		return part.Notice{Text: "Left. This recording is not asked about again."}
 	}
+	if n := weekNotice(r.URL.Query().Get("said")); n.Text != "" {
+		return n
+	}
 	if n := keepingNotice(r.URL.Query().Get("said")); n.Text != "" {
 		return n
 	}
 	return accessNotice(r)
+}
+
+// weekNotice is about weeks.
+func weekNotice(said string) part.Notice {
+	switch said {
+	case "moved":
+		return part.Notice{Text: "Moved. This is the week as it is now."}
+	case "fixed":
+		return part.Notice{Text: "Fixed, from now on."}
+	case "unfixed":
+		return part.Notice{Text: "Let go. Each week finds its own day for it."}
+	case "habits":
+		return part.Notice{Text: "Kept. The weeks are laid out by it from now on."}
+	case "grouped":
+		return part.Notice{Text: "The group is kept. Its days hold from now on."}
+	case "ungrouped":
+		return part.Notice{Text: "The group is gone. Whoever was in it keeps training, without its fixed days."}
+	case "holiday":
+		return part.Notice{Text: "Noted. Nothing is planned for anybody then."}
+	case "no-holiday":
+		return part.Notice{Text: "The holiday is taken out again."}
+	}
+	return part.Notice{}
 }
 
 // keepingNotice is about what is kept of people.

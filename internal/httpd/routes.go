@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), hearts(), keeping(), mailing())
+	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), hearts(), keeping(), mailing())
 }
 
 // doors are how people come in.
@@ -181,6 +181,30 @@ func training() []route {
 		{get, "/away/{leave}/back", athlete, (*server).comingBack},
 		{post, "/away/{leave}/back", athlete, (*server).endAway},
 		{post, "/away/{leave}/never", athlete, (*server).neverAway},
+	}
+}
+
+// weekly is the whole week: an athlete's own, one that a coach sees to, everybody's.
+// A deputy moves sessions; what is the same each week, coaches set.
+func weekly() []route {
+	return []route{
+		{get, part.WeekAt, athlete, (*server).ownWeek},
+		{post, part.WeekAt + "/move", athlete, (*server).moveSession},
+		{post, part.WeekAt + "/habits", athlete, (*server).setHabits},
+		{post, part.WeekAt + "/pins", athlete, (*server).fixDay},
+		{post, part.WeekAt + "/pins/{pin}/lift", athlete, (*server).liftPin},
+		{get, "/athletes/{athlete}/week", coach, (*server).ownWeek},
+		{post, "/athletes/{athlete}/week/move", coach, (*server).moveSession},
+		{post, "/athletes/{athlete}/week/habits", keeper, (*server).setHabits},
+		{post, "/athletes/{athlete}/week/pins", keeper, (*server).fixDay},
+		{post, "/athletes/{athlete}/week/pins/{pin}/lift", keeper, (*server).liftPin},
+		{get, part.WeeksAt, coach, (*server).allWeeks},
+		{get, part.GroupsAt, coach, (*server).groupsPage},
+		{post, part.GroupsAt, keeper, (*server).addGroup},
+		{post, part.GroupsAt + "/{group}", keeper, (*server).changeGroup},
+		{post, part.GroupsAt + "/{group}/remove", keeper, (*server).removeGroup},
+		{post, "/holidays", keeper, (*server).addHoliday},
+		{post, "/holidays/{holiday}/remove", keeper, (*server).removeHoliday},
 	}
 }
 

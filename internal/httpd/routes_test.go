@@ -159,6 +159,23 @@ func may() map[string]string {
 		"POST /away/{leave}/back":          "synnnnnnn",
 		"POST /away/{leave}/never":         "syynnnnny", // gone already is no fault; another's stays, see away_test.go
 
+		"GET /week":                                                      "syynnnnny",
+		"POST /week/move":                                                "syynnnnny",
+		"POST /week/habits":                                              "syynnnnny",
+		"POST /week/pins":                                                "syynnnnny",
+		"POST /week/pins/{pin}/lift":                                     "syynnnnny",
+		"GET /athletes/{athlete}/week":                                   "snnynyynn",
+		"POST /athletes/{athlete}/week/move":                             "snnynyynn",
+		"POST /athletes/{athlete}/week/habits":                           "snnynyfnn",
+		"POST /athletes/{athlete}/week/pins":                             "snnynyfnn",
+		"POST /athletes/{athlete}/week/pins/{pin}/lift":                  "snnynyfnn",
+		"GET /weeks":                                                     "snnyyyyyn",
+		"GET /groups":                                                    "snnyyyyyn",
+		"POST /groups":                                                   "snnyyyfyn",
+		"POST /groups/{group}":                                           "snnyyyfyn",
+		"POST /groups/{group}/remove":                                    "snnyyyfyn",
+		"POST /holidays":                                                 "snnyyyfyn",
+		"POST /holidays/{holiday}/remove":                                "snnyyyfyn",
 		"GET /athletes/{athlete}/sessions/{session}/recording":           "snnynyynn",
 		"POST /athletes/{athlete}/sessions/{session}/recording":          "snnynyynn",
 		"POST /athletes/{athlete}/sessions/{session}/recording/anew":     "snnynyynn",
@@ -263,6 +280,7 @@ func newPeople(t *testing.T) *people {
 	require.NoError(t, err)
 	p.file(p.club.ID)
 	p.ids = map[string]string{
+		"{pin}": "77", "{group}": "78", "{holiday}": "79",
 		"{passkey}":     idText(owners),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID), "{section}": "health", "{coach}": idText(p.coach.ID),

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
@@ -33,6 +34,7 @@ type Deps struct {
 	Access   *access.Service
 	Enrol    *enrol.Service
 	Entry    *entry.Service
+	Days     *days.Service
 	Morning  *morning.Service
 	Decide   *decide.Service
 	Heart    *heart.Service

@@ -17,6 +17,7 @@ import (
 	"golang.org/x/net/html"
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
@@ -59,7 +60,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s.access = &access.Service{Store: s.store, Hasher: s.hasher, Keys: fake.Keys{}, Random: random, Now: clock}
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
-		Entry: &entry.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
+		Entry: &entry.Service{Store: s.store, Now: clock}, Days: &days.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
 		Decide:   &decide.Service{Store: s.store, Now: clock},
 		Heart:    &heart.Service{Store: s.store, Now: clock, Read: readLines},
 		Join:     &join.Service{Store: s.store, Now: clock},

@@ -32,6 +32,10 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	if err != nil {
 		return err
 	}
+	plan, err := s.follow(r, b, &t)
+	if err != nil {
+		return err
+	}
 	key, err := s.newKey()
 	if err != nil {
 		return err
@@ -50,6 +54,7 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 		return err
 	}
 	prescribe(&v, &t, b, d)
+	plan.tell(&v, &t, b, d)
 	if err := s.askAgain(r, &v, &t, b); err != nil {
 		return err
 	}

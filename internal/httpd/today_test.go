@@ -16,17 +16,19 @@ import (
 
 func TestTodaySaysWhatIsNext(t *testing.T) {
 	k := newTrack(t)
+	k.begins(tuesday())
 	k.logs(k.ines, 3)
 	a := k.phone.get("/today")
 	require.Equal(t, http.StatusOK, a.StatusCode)
 	require.Equal(t, "Run 2 minutes, walk 3, six times", text(a.one("h1")))
 	main := text(a.one("main"))
-	require.Contains(t, main, "Tuesday, session 2 of 3")
-	require.Contains(t, main, "1 of 3 done")
+	require.Contains(t, main, "Tuesday, session 1 of 3")
+	require.Contains(t, main, "Due today.")
+	require.Contains(t, main, "0 of 3 done")
 	require.Contains(t, main, "Walk until you could chat.")
 	require.Contains(t, main, "Before you go")
 	a.one("a[href='/log?kind=planned']")
-	require.Len(t, a.all("ol.week li"), 3, "one done, two to come")
+	require.Len(t, a.all("ol.week li"), 3, "none of this week done, three to come")
 	for _, href := range []string{"/log?kind=extra", "/log?kind=strength", "/log?kind=other", "/sessions", "/away"} {
 		require.NotEmpty(t, a.all("a[href='"+href+"']"), href)
 	}
@@ -34,9 +36,17 @@ func TestTodaySaysWhatIsNext(t *testing.T) {
 
 func TestTodayAfterASession(t *testing.T) {
 	k := newTrack(t)
+	k.begins(tuesday())
 	k.logs(k.ines, 0)
 	main := text(k.phone.get("/today").one("main"))
-	require.Contains(t, main, "Next session from Thursday. Rest is part of it.")
+	require.Contains(t, main, "Next session: Thursday. Rest is part of it.")
+}
+
+// begins says since when the athlete is here, from which on weeks are laid out.
+func (k *track) begins(on day.Date) {
+	a := k.store.Athletes[k.ines]
+	a.ArrivalSince = on
+	k.store.Athletes[k.ines] = a
 }
 
 func TestTodayOfSomebodyHeldOrAway(t *testing.T) {
@@ -165,8 +175,9 @@ func TestAnotherAthletesSessionStays(t *testing.T) {
 
 func TestTodayRoundMidnight(t *testing.T) {
 	k := newTrack(t)
+	k.begins(tuesday())
 	k.now = time.Date(2026, 4, 14, 22, 59, 0, 0, time.UTC)
 	require.Contains(t, text(k.phone.get("/today").one("main")), "Tuesday, session")
 	k.now = k.now.Add(time.Minute) // 15 April in Lisbon
-	require.Contains(t, text(k.phone.get("/today").one("main")), "Wednesday, session")
+	require.Contains(t, text(k.phone.get("/today").one("main")), "Wednesday, 0 of 3 done Run 2 minutes, walk 3, six times Next session: tomorrow. Rest is part of it. Tuesday’s session is let go; nothing is piled up.")
 }

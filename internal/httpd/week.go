@@ -69,6 +69,9 @@ func (s *server) phoneWeek(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if _, err := s.follow(r, b, &t); err != nil {
+		return err
+	}
 	pulse, err := s.Heart.Pulse(r.Context(), actorOf(r), b.id)
 	if err != nil {
 		return err

@@ -26,7 +26,9 @@ union all
 select ` + pinColumns + ` from pin p where p.club_id = $1 and p.lifted_at is not null and p.lifted_on >= $2 and coalesce(p.on_date, $2) >= $2
 order by pin_id`
 
-	groupsSQL   = `select g.run_group_id, g.name, g.meets, g.version from run_group g where g.club_id = $1 order by g.name collate "und-x-icu", g.run_group_id`
+	groupsSQL = `select g.run_group_id, g.name, g.meets, g.version,
+  (select count(*) from athlete a where a.club_id = g.club_id and a.run_group_id = g.run_group_id and a.left_at is null)
+from run_group g where g.club_id = $1 order by g.name collate "und-x-icu", g.run_group_id`
 	holidaysSQL = `select h.holiday_id, h.first_day, h.last_day, h.name from holiday h where h.club_id = $1 and h.last_day >= $2 order by h.first_day, h.holiday_id`
 )
 
@@ -65,7 +67,7 @@ func readPin(c *cells) roster.Pin {
 func readGroup(c *cells) roster.Group {
 	g := roster.Group{ID: roster.GroupID(c.integer()), Name: c.text()}
 	copy(g.Meets[:], c.numbers(nil))
-	g.Version = int(c.integer())
+	g.Version, g.People = int(c.integer()), int(c.integer())
 	return g
 }
 

@@ -52,6 +52,7 @@ type Group struct {
 	ID      GroupID
 	Name    string
 	Meets   [7]readiness.Maybe // from Monday: minutes after midnight where the club is; not known: it does not meet then
+	People  int                // how many who have not left are in it
 	Version int                // counts changes
 }
 

@@ -63,6 +63,7 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, aboutPages())
 	maps.Copy(pages, postPages())
 	maps.Copy(pages, rolePages())
+	maps.Copy(pages, weekPages())
 	return pages
 }
 

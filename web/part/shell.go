@@ -14,6 +14,9 @@ const (
 	TodayAt   = "/today"
 	MineAt    = "/sessions"
 	MeAt      = "/me"
+	WeekAt    = "/week"
+	WeeksAt   = "/weeks"
+	GroupsAt  = "/groups"
 	GoAt      = "/go"
 	JoiningAt = "/joining"
 
@@ -29,6 +32,7 @@ type Section uint8
 const (
 	NoSection Section = iota
 	InRoster
+	InWeeks
 	InPathway
 	InClub
 )
@@ -51,7 +55,7 @@ type Phone struct {
 	Demo   bool
 	Back   string // address of the page before; empty: none
 	For    string // the athlete, where a coach enters something for them; empty: the athlete is signed in
-	At     string // TodayAt, MineAt or MeAt where the page is one of them
+	At     string // TodayAt, WeekAt, MineAt or MeAt where the page is one of them
 	Notice Notice // zero: none
 	Loads  []string
 }
@@ -90,6 +94,7 @@ const (
 	FigureStyle = "figure.css"  // pages with drawn people: part.Figure
 	TalkScript  = "talktest.js" // the guided talk test
 	GoStyle     = "go.css"      // the guided session
+	WeekStyle   = "week.css"    // weeks, groups
 	JoinStyle   = "joining.css" // joining, and the review that follows
 	GoScript    = "phone/go.js"
 	// What waits on the phone to be sent, on Today.

@@ -27,6 +27,11 @@ func (s *Store) Wanted(_ context.Context, club roster.ClubID, athlete roster.Ath
 	}
 	for id, g := range s.Groups {
 		if s.owns[int64(id)] == club {
+			for _, a := range s.Athletes {
+				if a.Group == g.ID && a.LeftAt.IsZero() {
+					g.People++
+				}
+			}
 			w.Groups = append(w.Groups, g)
 		}
 	}

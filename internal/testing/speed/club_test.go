@@ -18,6 +18,7 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
@@ -72,7 +73,7 @@ func newClub(t testing.TB) *club {
 	random := &fake.Random{}
 	c.access = &access.Service{Store: c.store, Hasher: &fake.Hasher{}, Random: random, Now: now}
 	c.app, err = httpd.New(httpd.Deps{
-		Access: c.access, Enrol: &enrol.Service{Store: c.store, Now: now}, Entry: &entry.Service{Store: c.store, Now: now},
+		Access: c.access, Enrol: &enrol.Service{Store: c.store, Now: now}, Entry: &entry.Service{Store: c.store, Now: now}, Days: &days.Service{Store: c.store, Now: now},
 		Outdoors: &outdoors.Service{Store: c.store, Now: now}, Routine: &routine.Service{Store: c.store, Now: now}, Lift: &lift.Service{Store: c.store, Now: now},
 		Morning: &morning.Service{Store: c.store, Now: now}, Decide: &decide.Service{Store: c.store, Now: now},
 		Privacy: &privacy.Service{Store: c.store, Now: now},
