@@ -77,7 +77,7 @@ func StopAt(here string, l *post.Letter) string {
 	if !l.Kind.Wanted() || l.Stop == "" {
 		return ""
 	}
-	return here + "/letters/stop/" + l.Stop + "?of=" + strings.ReplaceAll(string(l.Kind), "_", "-")
+	return here + "/letters/stop/" + l.Stop + "?of=" + post.OfKind(l.Kind)
 }
 
 // stopBy lets a mail program offer a button that stops such letters (RFC 2369, and with

@@ -90,6 +90,7 @@ type Letter struct {
 	Week       day.Date          // of Weekly: the Monday of its week where the club is
 	Session    roster.SessionID  // of AtOnce; 0: another thing than a session, or it is gone
 	Decision   roster.DecisionID // of Decided
+	Unwanted   bool              // the person wants no letters of the kind (any more)
 	Stop       string            // the secret in the address that stops letters to the person; empty: nobody's
 	Refused    bool              // a mail server refused the address, and has taken nothing since
 	ComposedAt time.Time         // when what is kept of it was put together; zero: not yet, or nothing is
@@ -170,6 +171,39 @@ type Store interface {
 	// is there, and hands them on. Whoever was planned meanwhile is left alone. It
 	// gives how many letters were written.
 	Plan(ctx context.Context, club roster.ClubID, plans []Plan) (int, error)
+
+	ChoiceStore
+}
+
+// ChoiceStore is what is kept of what people want of letters.
+type ChoiceStore interface {
+	// Chosen is what the coach who asks chose, or fault.NotFound.
+	Chosen(ctx context.Context, who roster.Actor) (Chosen, error)
+	// Choose keeps what the coach wants. Another day or hour, and letters that come
+	// again, are to be planned anew.
+	Choose(ctx context.Context, who roster.Actor, w roster.Wishes) error
+	// Mails are those of the athlete who asks, or fault.NotFound.
+	Mails(ctx context.Context, who roster.Actor) (Mails, error)
+	// SetMails keeps which mail the athlete wants.
+	SetMails(ctx context.Context, who roster.Actor, m Mails) error
+	// GentleWord is the club's.
+	GentleWord(ctx context.Context, club roster.ClubID) (GentleWord, error)
+	// SetGentleWord keeps it.
+	SetGentleWord(ctx context.Context, who roster.Actor, g GentleWord) error
+	// WriteNow keeps a letter of the kind WeeklyNow to the coach and hands it on. The
+	// same key twice is kept once. It gives false and keeps nothing where more than
+	// most were made since.
+	WriteNow(ctx context.Context, who roster.Actor, key roster.Key, since time.Time, most int) (bool, error)
+	// PastLetters are the newest letters of the kinds Weekly and WeeklyNow to the coach
+	// who asks, so many at most.
+	PastLetters(ctx context.Context, who roster.Actor, most int) ([]Past, error)
+	// PastLetter is one of them, or fault.NotFound.
+	PastLetter(ctx context.Context, who roster.Actor, id roster.LetterID) (Past, error)
+	// Stoppable is whose letters of the kind the secret stops, whichever the club, or
+	// fault.NotFound.
+	Stoppable(ctx context.Context, secret string, k Kind) (Stoppable, error)
+	// Stop keeps whether the person wants letters of the kind.
+	Stop(ctx context.Context, of *Stoppable, on bool) error
 }
 
 // Service writes and delivers letters.

@@ -128,6 +128,8 @@ const letterSQL = `select t.letter_id, ` + clubColumns + `, t.kind, t.coach_id, 
   coalesce(case when t.coach_id is null then a.name else c.name end, ''),
   coalesce(t.address, case when t.coach_id is null then a.email else c.email end, ''), coalesce(b.name, ''), coalesce(l.device, ''), l.since, t.made_at,
   t.sent_at is not null or t.dropped_at is not null, t.week, t.session_id, t.decision_id,
+  not coalesce(case t.kind when 'weekly' then c.letter_on when 'at_once' then c.at_once_on when 'decision' then a.mail_decisions
+    when 'monday' then a.mail_monday when 'gentle' then a.mail_gentle and k.gentle_on end, true),
   coalesce(case when t.coach_id is null then a.mail_stop else c.mail_stop end, ''),
   case when t.coach_id is null then a.mail_refused_at else c.mail_refused_at end is not null, t.composed_at
 from letter t
@@ -143,7 +145,7 @@ func readLetter(c *cells) post.Letter {
 		ID: roster.LetterID(c.integer()), Club: readClub(c), Kind: post.Kind(c.text()), Coach: roster.CoachID(c.integer()),
 		Athlete: roster.AthleteID(c.integer()), Name: c.text(), Address: c.text(), By: c.text(), Device: c.text(),
 		Since: c.instant(), MadeAt: c.instant(), Done: c.truth(), Week: c.date(), Session: roster.SessionID(c.integer()),
-		Decision: roster.DecisionID(c.integer()), Stop: c.text(), Refused: c.truth(), ComposedAt: c.instant(),
+		Decision: roster.DecisionID(c.integer()), Unwanted: c.truth(), Stop: c.text(), Refused: c.truth(), ComposedAt: c.instant(),
 	}
 }
 

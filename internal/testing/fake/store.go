@@ -47,6 +47,8 @@ type Store struct {
 	Wishes   map[roster.CoachID]roster.Wishes // what coaches want by mail; who is not in it wants what everybody gets at first
 	Weekly   []post.Due                       // whose weekly letters are due when, by club and coach
 	Audit    []roster.Actor                   // one for each change
+	Wanted   map[roster.AthleteID]post.Mails  // which mail athletes want; who is not in it wants what everybody gets at first
+	Gentle   map[roster.ClubID]post.GentleWord
 	Given    map[roster.AthleteID]roster.Handed
 	Looked   []Seen
 	Erasing  map[roster.AthleteID]time.Time // who asked to be erased, and when
@@ -70,7 +72,8 @@ func New() *Store {
 		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{}, Opened: map[roster.LoginID]access.Login{},
 		tokens: map[access.Hash]roster.LoginID{}, codes: map[access.Hash]access.Code{},
 		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, asked: map[access.Hash]time.Time{}, Leaving: map[roster.LeaveID]roster.Leave{},
-		Given:   map[roster.AthleteID]roster.Handed{},
+		Given:  map[roster.AthleteID]roster.Handed{},
+		Wishes: map[roster.CoachID]roster.Wishes{}, Wanted: map[roster.AthleteID]post.Mails{}, Gentle: map[roster.ClubID]post.GentleWord{},
 		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
 		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
 	}
