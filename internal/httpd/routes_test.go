@@ -189,6 +189,9 @@ func may() map[string]string {
 		"GET /athletes/{athlete}/archive": "snnynyfnn",
 		"POST /athletes/{athlete}/erase":  "snnynyfnn",
 		"POST /club/keeping":              "snnffyffn",
+
+		"GET /letters/stop/{secret}":  "yyyyyyyyy",
+		"POST /letters/stop/{secret}": "yyyyyyyyy",
 	}
 }
 
@@ -221,6 +224,7 @@ func fields() map[string]string {
 		"POST /heart/measurements":                           "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
 		"POST /talk-test":                                    "key=key-of-the-form&well=1&do=next",
 		"POST /away/{leave}/back":                            "to=2026-04-14",
+		"POST /letters/stop/{secret}":                        "do=stop",
 	}
 }
 
@@ -267,6 +271,7 @@ func newPeople(t *testing.T) *people {
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID), "{section}": "health", "{coach}": idText(p.coach.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "{letter}": oneFile, "*": "site.css",
+		"{secret}": fake.StopSecret(s.owner.ID, 0) + "?of=weekly",
 	}
 	return p
 }

@@ -230,6 +230,7 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		"begin":     {render(t, page.ReviewPage(review())), "key version phase sessions_a_week heart_off"},
 		"clearance": {render(t, page.ReviewPage(reviewOfClearance())), "key version given_on given_by limits"},
 		"change":    {render(t, page.PersonPage(changePerson())), "version name email birth_year zone sessions_a_week heart_off injured_on"},
+		"stop":      {render(t, page.StopMailPage(stopMail())), "do"},
 		"forgotten": {render(t, page.ForgottenPage(forgotten())), "email"},
 		"invite":    {render(t, postPages()["club-mail"]), "current password key email role name keep_months"},
 		"sign-in":   {render(t, page.SignInPage(page.SignIn{})), "email password next"},
