@@ -129,12 +129,3 @@ func under(row []Strip, i int) string {
 	}
 	return "border-bottom:1px solid #8f999e"
 }
-
-// beside is how the words of the load stand, with bars before them or without.
-func beside(bars bool) string {
-	style := "font-family:Verdana,Arial,sans-serif;font-size:14px;line-height:1.4;color:#5b6871"
-	if bars {
-		return "padding:0 0 0 10px;" + style
-	}
-	return style
-}

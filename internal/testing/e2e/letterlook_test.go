@@ -1,0 +1,62 @@
+package e2e
+
+import (
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/testing/browser"
+)
+
+// style is what mail programs leave out that keep no styles of a letter's head.
+var style = regexp.MustCompile(`(?s)<style>.*?</style>`)
+
+// mailProgram shows the letters that are kept as files, as mail programs do: without
+// scripts, and under /plain/ without what stands in the head.
+func mailProgram(t *testing.T) string {
+	t.Helper()
+	server := httptest.NewServer(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		name, plain := strings.CutPrefix(r.URL.Path, "/plain")
+		page, err := os.ReadFile(filepath.Join("../../../testdata/letters", filepath.Base(name)))
+		if err != nil {
+			http.NotFound(w, r)
+			return
+		}
+		if plain {
+			page = style.ReplaceAll(page, nil)
+		}
+		w.Header().Set("Content-Type", "text/html; charset=utf-8")
+		_, _ = w.Write(page)
+	}))
+	t.Cleanup(server.Close)
+	return strings.Replace(server.URL, "127.0.0.1", "localhost", 1)
+}
+
+// Every weekly letter, by light and in the dark, on a phone and on a desk, with the
+// styles of its head and without: nothing is wider than the screen, and nobody meets a
+// barrier. With HALFHOUR_SCREENS each is saved as a picture.
+func TestEveryPageOfAWeeklyLetter(t *testing.T) {
+	at := mailProgram(t)
+	letters, err := filepath.Glob("../../../testdata/letters/*.html")
+	require.NoError(t, err)
+	require.NotEmpty(t, letters)
+	tab := browser.New(t, browser.Phone)
+	for _, file := range letters {
+		name := filepath.Base(file)
+		for _, way := range []string{"/", "/plain/"} {
+			t.Run(strings.Trim(way+name, "/"), func(t *testing.T) {
+				tab.Forget()
+				require.EqualValues(t, 200, tab.Open(at+way+name))
+				require.Empty(t, tab.Faults())
+				require.Len(t, tab.Requests(), 1, "a letter loads nothing")
+				inspect(t, tab, "letter"+strings.ReplaceAll(way, "/", "-")+strings.TrimSuffix(name, ".html"))
+			})
+		}
+	}
+}
