@@ -20,21 +20,28 @@ type sections struct {
 	most  int // of them
 }
 
-// How many blocks of strips a letter draws, few where it lists many people: some mail
+// How many blocks of strips a letter draws, fewer the more people it lists: some mail
 // programs cut off what is longer than 102 kB (from memory). Of those after it the words
 // alone stand.
 const (
-	manyDrawn = 480
-	fewDrawn  = 240
-	fewPeople = 24 // to decide on
+	mostDrawn    = 480
+	lessAPerson  = 9
+	drawnWithout = 12 // people to decide on for whom there is room besides
 )
+
+// room is how many blocks of strips the letter draws.
+func room(w *morning.Weekly) int {
+	listed := 0
+	for _, rows := range [...][]*morning.Row{w.Stop, w.Ready, w.Stalling, w.Jumped, w.Other} {
+		listed += min(len(rows), mostRows)
+	}
+	return mostDrawn - lessAPerson*max(0, listed-drawnWithout)
+}
 
 // all are the sections in which there is anybody, the most urgent first.
 func (s *sections) all() []letter.Section {
 	w, m := s.week, s.week.Morning
-	if s.most = manyDrawn; len(m.Decide) > fewPeople {
-		s.most = fewDrawn
-	}
+	s.most = room(w)
 	var list []letter.Section
 	add := func(one letter.Section, rows []*morning.Row, person func(*morning.Row) letter.Person) {
 		if len(rows) == 0 {
@@ -61,7 +68,7 @@ func (s *sections) all() []letter.Section {
 		list[n-1].More = strings.TrimSpace(list[n-1].More + " " + wording.Capital(wording.Count(others, "more person is", "more people are")) + " on the way in.")
 	}
 	add(letter.Section{Title: "Away", Narrow: true}, m.Away, s.away)
-	add(letter.Section{Title: "Going steadily", Narrow: true}, m.Steady, s.steady)
+	add(letter.Section{Title: "Going steadily", Words: "With the sessions done this week.", Narrow: true}, m.Steady, s.steady)
 	return list
 }
 
@@ -141,9 +148,9 @@ func (s *sections) moved() letter.Section {
 
 func (s *sections) quiet(r *morning.Row) letter.Person {
 	p := s.person(r)
-	p.Phase, p.Note = wording.PhaseShort(r), "nothing yet"
+	p.Phase, p.Note = wording.PhaseShort(r), "never"
 	if heard := r.Heard(); heard != 0 {
-		p.Note = "last on " + s.dates.Day(heard, r.Asked)
+		p.Note = "last " + s.dates.Short(heard)
 	}
 	return p
 }
@@ -191,6 +198,6 @@ func (s *sections) away(r *morning.Row) letter.Person {
 
 func (s *sections) steady(r *morning.Row) letter.Person {
 	p := s.person(r)
-	p.Phase, p.Note = wording.PhaseShort(r), strconv.Itoa(r.Done)+" of "+strconv.Itoa(r.Of)+" this week"
+	p.Phase, p.Note = wording.PhaseShort(r), strconv.Itoa(r.Done)+" of "+strconv.Itoa(r.Of)
 	return p
 }

@@ -2,7 +2,6 @@ package mail
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -157,7 +156,8 @@ func done(phase string, ago day.Date, changes ...change) roster.Session {
 func weeks(phase string, n int, changes ...change) (all []roster.Session) {
 	for w := range day.Date(n) {
 		for _, ago := range []day.Date{1, 3, 5} {
-			all = append(all, done(phase, 7*w+ago, changes...))
+			usual := hard([]int{4, 3, 4, 5, 3}[w%5])
+			all = append(all, done(phase, 7*w+ago, append([]change{usual}, changes...)...))
 		}
 	}
 	return all
@@ -244,7 +244,7 @@ var situations = []struct {
 	{"stalling-and-jumped", "stalling, load jumped", func(s *situation) {
 		s.add("Aino Tavares", "L3", weeks("L3", 5, late), on(34))
 		s.add("Dorota Jansen", "R1", weeks("R1", 5, hard(7)), on(34))
-		s.add("Luís Costa", "L2", append(weeks("L2", 5), run(2, 75, 8), run(4, 60, 8)))
+		s.add("Luís Costa", "L2", append(weeks("L2", 5), run(2, 32, 6), run(4, 25, 6)))
 		steadily(s, 7)
 	}},
 	{"warning-and-pain", "a warning sign and pain", func(s *situation) {
@@ -258,8 +258,11 @@ var situations = []struct {
 	}},
 	{"silent-and-away", "many silent and away", func(s *situation) {
 		for i := range 14 {
-			s.add(person(i), "L2", after(nil, "L2", 4), func(f *roster.File) {
-				f.Sessions = slices.DeleteFunc(f.Sessions, func(s roster.Session) bool { return s.Date > sunday-8-day.Date(i%4) })
+			s.add(person(i), "L2", after(nil, "L2", 4), on(13), func(f *roster.File) {
+				for j := range f.Sessions {
+					late(&f.Sessions[j])
+				}
+				f.Sessions = slices.DeleteFunc(f.Sessions, func(s roster.Session) bool { return s.Date > sunday-8-day.Date(i%3) })
 			})
 		}
 		s.add("Yara Quist", "L1", nil, joined(9))
@@ -308,7 +311,7 @@ func crowd(s *situation) {
 		case 3:
 			s.add(name, "L1", weeks("L1", 5, late), on(34))
 		case 4:
-			s.add(name, "L2", append(weeks("L2", 5), run(2, 75, 8), run(4, 60, 8)))
+			s.add(name, "L2", append(weeks("L2", 5), run(2, 32, 6), run(4, 25, 6)))
 		case 5:
 			s.add(name, "L4", after([]roster.Session{done("L4", 3), done("L4", 2, hurts("left heel", 4))}, "L4", 4))
 		case 6:
@@ -332,7 +335,7 @@ func everyKind(detail roster.Detail) func(s *situation) {
 		s.add("Bruno Ferreira", "L4", after([]roster.Session{done("L4", 5), done("L4", 1, hurts("left shin", 7), stopped, cut(6))}, "L4", 4))
 		s.add("Carla Moreau", "L3", after(weeks("L3", 1, settles(52)), "L2", 4), on(6))
 		s.add("Aino Tavares", "L3", weeks("L3", 5, late), on(34))
-		s.add("Luís Costa", "L2", append(weeks("L2", 5), run(2, 75, 8), run(4, 60, 8)))
+		s.add("Luís Costa", "L2", append(weeks("L2", 5), run(2, 32, 6), run(4, 25, 6)))
 		s.add("Sven Ivens", "L1", after([]roster.Session{done("L1", 4), done("L1", 2, hurts("left heel", 4)), done("L1", 1, missed)}, "L1", 4))
 		s.moved(s.add("Jonas Berg", "L4", after([]roster.Session{done("L3", 4), done("L4", 1)}, "L3", 4), on(2)), 2, roster.MoveUp, "L3", "L4")
 		s.add("Yara Quist", "L1", nil, joined(9))
@@ -340,13 +343,4 @@ func everyKind(detail roster.Detail) func(s *situation) {
 		s.add("Goran Ekman", "L3", after(nil, "L3", 4), off(roster.Ill, 4, 0))
 		steadily(s, 3)
 	}
-}
-
-// made is the letter of a situation.
-func made(s *situation) (*post.Content, error) {
-	c, err := s.composer().Compose(context.Background(), s.letter())
-	if err != nil {
-		return nil, fmt.Errorf("compose: %w", err)
-	}
-	return c, nil
 }

@@ -29,8 +29,8 @@ func subject(w *morning.Weekly, club string) string {
 	add(len(w.Morning.Decide)-len(w.Ready), "to decide")
 	add(len(w.Ready), "ready")
 	if len(parts) == 0 {
-		add(len(w.Moved), "moved")
-		add(len(w.Morning.Quiet), "without a word")
+		add(movers(w), "moved")
+		add(len(w.Morning.Quiet), "without word")
 	}
 	switch {
 	case len(parts) > 0:

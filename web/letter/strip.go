@@ -92,7 +92,7 @@ type Bar struct {
 }
 
 // tallest is the height of the highest bar, in pixels.
-const tallest = 32
+const tallest = 28
 
 // height of a bar in pixels, where the highest load of all is the whole height. A week
 // with any load has two at least.
