@@ -66,8 +66,16 @@ func (b *mailbag) tell(ctx context.Context, log *slog.Logger) {
 }
 
 // newPost is letters over the store; the links in them are made by the doors.
-func newPost(store post.Store, doors *access.Service, b *mailbag, here string, now func() time.Time) *post.Service {
-	return &post.Service{Store: store, Carrier: b.carrier(), Files: b.folder, Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, doors, l) }, Here: here, Now: now}
+func (a *app) newPost(b *mailbag, here string, now func() time.Time) *post.Service {
+	return &post.Service{
+		Store: a.store, Carrier: b.carrier(), Files: b.folder, Here: here, Now: now, Composer: a.composer(here),
+		Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, a.access, l) },
+	}
+}
+
+// composer puts together the letters that are kept, from what people read in the app.
+func (a *app) composer(here string) *mail.Composer {
+	return &mail.Composer{Readers: a.store, Morning: a.morning, Here: here}
 }
 
 // linkFor makes the one-time link of a letter.
