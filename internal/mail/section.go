@@ -25,7 +25,7 @@ type sections struct {
 // alone stand.
 const (
 	mostDrawn    = 480
-	lessAPerson  = 9
+	lessAPerson  = 8
 	drawnWithout = 12 // people to decide on for whom there is room besides
 )
 

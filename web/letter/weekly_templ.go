@@ -127,7 +127,7 @@ func weeklyHead(w *Weekly) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templ.Raw(`<body style="margin:0;padding:0;background-color:#f7f4ec"><table role="presentation" width="100%" cellpadding="0" cellspacing="0" border="0" bgcolor="#f7f4ec"><tr><td align="center" style="padding:16px 8px">`+
+		templ_7745c5c3_Err = templ.Raw(`<body style="margin:0;padding:0;background-color:#f7f4ec"><div role="main"><table role="presentation" width="100%" cellpadding="0" cellspacing="0" border="0" bgcolor="#f7f4ec"><tr><td align="center" style="padding:16px 8px">`+
 			`<!--[if mso]><table role="presentation" width="600" cellpadding="0" cellspacing="0" border="0"><tr><td><![endif]-->`+
 			`<table role="presentation" width="100%" cellpadding="0" cellspacing="0" border="0" bgcolor="#fffdf8" style="max-width:600px;border:1px solid #ddd5c3"><tr><td style="padding:24px 20px">`+
 			`<table role="presentation" width="100%" cellpadding="0" cellspacing="0" border="0">`).Render(ctx, templ_7745c5c3_Buffer)
@@ -521,7 +521,7 @@ func narrowRow(p *Person) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 38, "<tr><td width=\"30%\" valign=\"top\" style=\"")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 38, "<tr><td width=\"28%\" valign=\"top\" style=\"")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -560,7 +560,7 @@ func narrowRow(p *Person) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 41, "</a></td><td width=\"40%\" valign=\"top\" style=\"")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 41, "</a></td><td width=\"46%\" valign=\"top\" style=\"")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -586,7 +586,7 @@ func narrowRow(p *Person) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 43, "</td><td width=\"30%\" valign=\"top\" style=\"")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 43, "</td><td width=\"26%\" valign=\"top\" style=\"")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -1101,7 +1101,7 @@ func weeklyFoot(w *Weekly) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = templ.Raw(`</table></td></tr></table><!--[if mso]></td></tr></table><![endif]--></td></tr></table></body></html>`).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = templ.Raw(`</table></td></tr></table><!--[if mso]></td></tr></table><![endif]--></td></tr></table></div></body></html>`).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
