@@ -1,6 +1,7 @@
 package mail
 
 import (
+	"slices"
 	"strings"
 
 	"halfhour.app/halfhour/internal/morning"
@@ -60,11 +61,11 @@ func kindOf(k pathway.Kind) letter.BlockKind {
 }
 
 // weekWords say this week's sessions, those that went alike together: "This week: Mon
-// and Wed in full; Fri shortened, 24 min."
+// and Wed in full; Fri shortened, 24 min." Those outside the plan come after the others.
 func (s *sections) weekWords(r *morning.Row) string {
 	var said []string
 	days := map[string][]string{}
-	for _, session := range r.Strips {
+	for _, session := range slices.Concat(r.Strips, r.Outside) {
 		words := s.went(session)
 		if days[words] == nil {
 			said = append(said, words)

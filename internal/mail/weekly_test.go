@@ -330,3 +330,23 @@ func TestAPreviewOfAnEarlierDay(t *testing.T) {
 	require.Contains(t, before.Plain(), "Seven days up to Friday 13 November")
 	require.NotContains(t, before.Plain(), "is late")
 }
+
+// How long one letter takes to put together, without its queries.
+func BenchmarkWeekly(b *testing.B) {
+	for _, k := range []struct {
+		name string
+		put  func(*situation)
+	}{{"dozen", everyKind(roster.Reasons)}, {"three hundred", crowd}} {
+		b.Run(k.name, func(b *testing.B) {
+			s := newSituation()
+			k.put(s)
+			c, l := s.composer(), s.letter()
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := c.Compose(b.Context(), l); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
