@@ -17,6 +17,7 @@ func (a *app) errands(crew *jobs.Crew, log *slog.Logger) {
 	crew.Hourly("forgetting", func(ctx context.Context) error {
 		return errors.Join(a.forget(ctx, log), a.tidy(ctx, log))
 	})
+	crew.Hourly("notes", func(ctx context.Context) error { return a.note(ctx, log) })
 }
 
 // forget erases who asked and who left long ago. The log counts, and names nobody.
@@ -33,6 +34,15 @@ func (a *app) tidy(ctx context.Context, log *slog.Logger) error {
 	gone, err := a.post.Tidy(ctx)
 	if gone != (post.Gone{}) {
 		log.InfoContext(ctx, "letters removed", "too_old", gone.Rows, "files", gone.Files)
+	}
+	return err
+}
+
+// note writes the letters to athletes that come by the clock.
+func (a *app) note(ctx context.Context, log *slog.Logger) error {
+	n, err := a.post.WriteNotes(ctx)
+	if n > 0 {
+		log.InfoContext(ctx, "notes written to athletes", "how_many", n)
 	}
 	return err
 }

@@ -10,6 +10,7 @@ import (
 	"halfhour.app/halfhour/internal/config"
 	"halfhour.app/halfhour/internal/mail"
 	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/internal/roster"
 )
 
 // noSender is whom letters come from that go into files.
@@ -70,12 +71,19 @@ func (a *app) newPost(b *mailbag, here string, now func() time.Time) *post.Servi
 	return &post.Service{
 		Store: a.store, Carrier: b.carrier(), Files: b.folder, Here: here, Now: now, Composer: a.composer(here),
 		Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, a.access, l) },
+		Silence: func(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) (post.Silence, error) {
+			s, err := a.morning.Silence(ctx, club, athlete)
+			return post.Silence{Since: s.Since, First: s.First}, err
+		},
 	}
 }
 
 // composer puts together the letters that are kept, from what people read in the app.
 func (a *app) composer(here string) *mail.Composer {
-	return &mail.Composer{Readers: a.store, Morning: a.morning, Here: here}
+	return &mail.Composer{
+		Readers: a.store, Morning: a.morning, Here: here,
+		Hearing: &mail.Hearing{Decide: a.decide, Entry: a.entry, Morning: a.morning, Readers: a.store, Words: a.store, Here: here},
+	}
 }
 
 // linkFor makes the one-time link of a letter.

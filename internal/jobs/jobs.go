@@ -13,6 +13,7 @@ package jobs
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/riverqueue/river"
@@ -84,9 +85,9 @@ func NewErrands() (*Errands, error) {
 	return &Errands{client: client}, nil
 }
 
-// Letter hands on that a letter is to be sent.
-func (e *Errands) Letter(ctx context.Context, tx pgx.Tx, club roster.ClubID, id roster.LetterID) error {
-	_, err := e.client.InsertTx(ctx, tx, letter{Club: club, Letter: id}, nil)
+// Letter hands on that a letter is to be sent, and not before the instant.
+func (e *Errands) Letter(ctx context.Context, tx pgx.Tx, club roster.ClubID, id roster.LetterID, from time.Time) error {
+	_, err := e.client.InsertTx(ctx, tx, letter{Club: club, Letter: id}, &river.InsertOpts{ScheduledAt: from})
 	return err
 }
 

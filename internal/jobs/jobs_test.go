@@ -27,7 +27,7 @@ func TestALetterIsSentWhenItsTransactionHolds(t *testing.T) {
 	err := pgx.BeginFunc(t.Context(), h.db.Pool(), func(tx pgx.Tx) error {
 		work, err := NewErrands()
 		require.NoError(t, err)
-		require.NoError(t, work.Letter(t.Context(), tx, h.club, 987654))
+		require.NoError(t, work.Letter(t.Context(), tx, h.club, 987654, time.Time{}))
 		return errors.New("never mind")
 	})
 	require.Error(t, err)

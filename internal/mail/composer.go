@@ -17,7 +17,8 @@ import (
 type Composer struct {
 	Readers post.Readers
 	Morning *morning.Service
-	Here    string // how people reach this Halfhour
+	Hearing *Hearing // of what athletes hear, and of what coaches are told at once
+	Here    string   // how people reach this Halfhour
 }
 
 var _ post.Composer = (*Composer)(nil)
@@ -31,7 +32,7 @@ func (c *Composer) Compose(ctx context.Context, l *post.Letter) (*post.Content, 
 	case post.Weekly, post.WeeklyNow:
 		return c.weekly(ctx, l)
 	}
-	return nil, errNoWords
+	return c.Hearing.Compose(ctx, l)
 }
 
 // weekly is moot for a coach who has left or has stopped it, and where nothing is new

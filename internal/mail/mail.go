@@ -42,7 +42,10 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 	}
 	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent())
 	sender := *from
-	if sender.Name == "" {
+	switch {
+	case m.By != "" && (m.Kind == post.Decided || m.Kind == post.Gentle):
+		sender.Name = m.By + " of " + m.Club.Name // it is the coach who speaks
+	case sender.Name == "":
 		sender.Name = m.Club.Name
 	}
 	sender.Name = displayName(sender.Name)

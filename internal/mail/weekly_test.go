@@ -42,18 +42,22 @@ func each(t *testing.T, look func(t *testing.T, s *situation, c *post.Content)) 
 // Letters are compared byte for byte with those in testdata/letters, which somebody has
 // looked at; -update writes them anew.
 func TestLettersOfSituations(t *testing.T) {
-	each(t, func(t *testing.T, _ *situation, c *post.Content) {
-		for kind, text := range map[string]string{".txt": "Subject: " + c.Subject + "\n\n" + c.Plain(), ".html": c.HTML()} {
-			file := filepath.Join("../../testdata/letters", filepath.Base(t.Name())+kind)
-			if *update {
-				require.NoError(t, os.MkdirAll(filepath.Dir(file), 0o755))
-				require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
-			}
-			kept, err := os.ReadFile(file)
-			require.NoError(t, err)
-			require.Equal(t, string(kept), text, "with -update it is written anew")
+	each(t, func(t *testing.T, _ *situation, c *post.Content) { golden(t, c) })
+}
+
+// golden compares a letter with the one that is kept under the name of the test.
+func golden(t *testing.T, c *post.Content) {
+	t.Helper()
+	for kind, text := range map[string]string{".txt": "Subject: " + c.Subject + "\n\n" + c.Plain(), ".html": c.HTML()} {
+		file := filepath.Join("../../testdata/letters", filepath.Base(t.Name())+kind)
+		if *update {
+			require.NoError(t, os.MkdirAll(filepath.Dir(file), 0o755))
+			require.NoError(t, os.WriteFile(file, []byte(text), 0o644))
 		}
-	})
+		kept, err := os.ReadFile(file)
+		require.NoError(t, err)
+		require.Equal(t, string(kept), text, "with -update it is written anew")
+	}
 }
 
 // said is what somebody hears who has the HTML read aloud, and the addresses of its

@@ -137,7 +137,7 @@ func (s *Store) twin(one roster.Session) bool {
 }
 
 // Log stores a session once.
-func (s *Store) Log(_ context.Context, who roster.Actor, one roster.Session) (roster.SessionID, bool, error) {
+func (s *Store) Log(_ context.Context, who roster.Actor, one roster.Session, alarm roster.Alarm) (roster.SessionID, bool, error) {
 	done, err := s.enter()
 	defer done()
 	if err != nil {
@@ -156,12 +156,13 @@ func (s *Store) Log(_ context.Context, who roster.Actor, one roster.Session) (ro
 	}
 	one.ID, one.Version = roster.SessionID(s.next()), 1
 	s.Logged = append(s.Logged, one)
+	s.Alarmed = append(s.Alarmed, alarm)
 	s.Audit = append(s.Audit, who)
 	return one.ID, false, nil
 }
 
 // Correct replaces a session of the version given.
-func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session) error {
+func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session, alarm roster.Alarm) error {
 	done, err := s.enter()
 	defer done()
 	if err != nil {
@@ -176,6 +177,7 @@ func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session)
 	}
 	one.Version++
 	s.Logged[at] = one
+	s.Alarmed = append(s.Alarmed, alarm)
 	s.Audit = append(s.Audit, who)
 	return nil
 }
