@@ -4,10 +4,15 @@ import (
 	"context"
 	"errors"
 	"log/slog"
+	"time"
 
 	"halfhour.app/halfhour/internal/jobs"
 	"halfhour.app/halfhour/internal/post"
 )
+
+// lettersEvery is how often it is looked whose weekly letter is due: ours. A letter
+// comes so much after its hour at most.
+const lettersEvery = 5 * time.Minute
 
 // errands is what is done again and again without anybody asking. Who is to be erased
 // is looked for every hour: the day comes round in every time zone, and a program that
@@ -18,6 +23,7 @@ func (a *app) errands(crew *jobs.Crew, log *slog.Logger) {
 		return errors.Join(a.forget(ctx, log), a.tidy(ctx, log))
 	})
 	crew.Hourly("notes", func(ctx context.Context) error { return a.note(ctx, log) })
+	crew.Every(lettersEvery, "letters", func(ctx context.Context) error { return a.letters(ctx, log) })
 }
 
 // forget erases who asked and who left long ago. The log counts, and names nobody.
@@ -25,6 +31,15 @@ func (a *app) forget(ctx context.Context, log *slog.Logger) error {
 	done, err := a.privacy.Daily(ctx)
 	if done.Asked+done.Left > 0 {
 		log.InfoContext(ctx, "erased", "who_asked", done.Asked, "who_left_long_ago", done.Left)
+	}
+	return err
+}
+
+// letters writes the weekly letters that are due.
+func (a *app) letters(ctx context.Context, log *slog.Logger) error {
+	n, err := a.post.WriteDue(ctx)
+	if n > 0 {
+		log.InfoContext(ctx, "weekly letters are due", "letters", n)
 	}
 	return err
 }

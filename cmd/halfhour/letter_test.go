@@ -3,16 +3,21 @@ package main
 import (
 	"bytes"
 	"fmt"
+	"log/slog"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/require"
 
+	"halfhour.app/halfhour/internal/config"
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/mail"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/internal/postgres"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
 )
@@ -89,4 +94,51 @@ func letterBeside(t *testing.T, r *running, data, coach string) {
 	c = call(t, "", "letter", data, "--coach="+coach, "--week="+today, "--html")
 	require.Equal(t, 0, c.status, c.err)
 	require.Contains(t, c.out, "<!DOCTYPE html>")
+}
+
+// The first Sunday at six in the evening where the club is, a letter goes to each coach.
+func TestAWeeklyLetterGoesOutByItself(t *testing.T) {
+	folder := dataFolder(t)
+	place, err := time.LoadLocation("Europe/Lisbon")
+	require.NoError(t, err)
+	six := day.On(2026, 11, 22).At(18, place)
+	serve := func(at time.Time, until func() bool) {
+		r := beginAt(t, func() time.Time { return at }, "--demo", "--data="+folder)
+		require.Eventually(t, until, time.Minute, 50*time.Millisecond)
+		require.Equal(t, fine, r.end())
+	}
+	serve(six.Add(-10*time.Minute), func() bool { return !nextLetter(t, folder, "marta@ternquay.example").IsZero() })
+	require.Empty(t, filesIn(t, folder), "it is not six yet")
+	serve(six.Add(10*time.Minute), func() bool { return len(filesIn(t, folder)) == 2 })
+	for _, file := range filesIn(t, folder) {
+		text, err := os.ReadFile(file)
+		require.NoError(t, err)
+		head, _, _ := strings.Cut(string(text), "\r\n\r\n")
+		require.Contains(t, head, "Subject: Tern Quay Starters: ")
+		require.Contains(t, head, "/letters/stop/")
+	}
+}
+
+// filesIn are the letters that went into files.
+func filesIn(t *testing.T, folder string) []string {
+	t.Helper()
+	letters, err := filepath.Glob(filepath.Join(folder, "mail", "*", "*.eml"))
+	require.NoError(t, err)
+	return letters
+}
+
+// nextLetter is when the coach's next letter is due, as the Halfhour that runs in the
+// folder worked out.
+func nextLetter(t *testing.T, folder, email string) time.Time {
+	t.Helper()
+	d, err := reachDatabase(t.Context(), &config.Config{Data: folder}, slog.New(slog.DiscardHandler))
+	require.NoError(t, err)
+	db, err := postgres.Open(t.Context(), d.app, postgres.Options{Connections: 1, Now: time.Now})
+	require.NoError(t, err)
+	defer db.Close()
+	coach, err := db.Store().ByEmail(t.Context(), email)
+	require.NoError(t, err)
+	r, err := db.Store().Reader(t.Context(), coach.Club, coach.Coach)
+	require.NoError(t, err)
+	return r.Next
 }
