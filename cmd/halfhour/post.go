@@ -68,8 +68,9 @@ func (b *mailbag) tell(ctx context.Context, log *slog.Logger) {
 
 // newPost is letters over the store; the links in them are made by the doors.
 func (a *app) newPost(b *mailbag, here string, now func() time.Time) *post.Service {
+	composer := a.composer(here)
 	return &post.Service{
-		Store: a.store, Carrier: b.carrier(), Files: b.folder, Here: here, Now: now, Composer: a.composer(here),
+		Store: a.store, Carrier: b.carrier(), Files: b.folder, Here: here, Now: now, Composer: composer, Previewer: composer,
 		Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, a.access, l) },
 		Silence: func(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) (post.Silence, error) {
 			s, err := a.morning.Silence(ctx, club, athlete)

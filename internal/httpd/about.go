@@ -40,6 +40,9 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	if coach != "" {
 		v.Facts = append(v.Facts, page.Figure{Name: "Coach", Value: coach})
 	}
+	if v.Mails, err = s.mailsView(r, &about.Athlete); err != nil {
+		return err
+	}
 	if about.Asked.IsZero() {
 		v.EraseAt = part.MeAt + "/erase"
 	} else {

@@ -104,6 +104,9 @@ func keepingNotice(said string) part.Notice {
 	case "keeping":
 		return part.Notice{Text: "That is how long people are kept from now on. Nobody is erased within a month."}
 	}
+	if n := letterNotice(said); n.Text != "" {
+		return n
+	}
 	return keyNotice(said)
 }
 

@@ -61,7 +61,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 		Heart:   &heart.Service{Store: s.store, Now: clock, Read: readLines},
 		Join:    &join.Service{Store: s.store, Now: clock},
 		Privacy: &privacy.Service{Store: s.store, Now: clock},
-		Post:    &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
+		Post:    &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example", Composer: composer{}, Previewer: composer{}},
 		Mail:    &filed{},
 		Ready:   func(context.Context) error { return s.store.Down },
 		Log:     slog.New(slog.NewTextHandler(&s.log, nil)),

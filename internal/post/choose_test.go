@@ -187,17 +187,6 @@ func TestLettersThatAreAskedFor(t *testing.T) {
 	require.NoError(t, write(6), "an hour later")
 }
 
-func TestPreviewKeepsNothing(t *testing.T) {
-	h := newHouse()
-	h.post.Composer = composer{}
-	owner := h.store.People[h.owner.Coach].Coach
-	c, err := h.post.Preview(context.Background(), &h.club, &owner)
-	require.NoError(t, err)
-	require.Equal(t, "To Owner of Harbour.\n", c.Plain())
-	require.Empty(t, h.store.Letters)
-	require.Empty(t, h.store.Audit)
-}
-
 func TestLettersAsTheyWereSent(t *testing.T) {
 	h := newHouse()
 	h.post.Composer = composer{}

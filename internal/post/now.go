@@ -26,13 +26,15 @@ func (s *Service) WriteNow(ctx context.Context, who roster.Actor, key roster.Key
 	return err
 }
 
-// Preview is what stands in a letter to the coach that would be written now. Nothing of
-// it is kept.
-func (s *Service) Preview(ctx context.Context, club *roster.Club, to *roster.Coach) (*Content, error) {
-	now := s.Now()
-	return s.Composer.Compose(ctx, &Letter{
-		Kind: WeeklyNow, Club: *club, Coach: to.ID, Name: to.Name, Address: to.Email, MadeAt: now, Week: Week(now, placeOf(club.Zone)),
-	})
+// Previewer puts together the weekly letter to a coach as it would be written now, or
+// with a day as of the end of that day, news or none. Nothing of it is kept.
+type Previewer interface {
+	Preview(ctx context.Context, club roster.ClubID, coach roster.CoachID, asOf day.Date) (*Content, error)
+}
+
+// Preview is the weekly letter to the coach who asks as it would be written now.
+func (s *Service) Preview(ctx context.Context, who roster.Actor) (*Content, error) {
+	return s.Previewer.Preview(ctx, who.Club, who.Coach, 0)
 }
 
 // Past is a letter about the week that was written to a coach.

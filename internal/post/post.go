@@ -233,12 +233,13 @@ type ChoiceStore interface {
 
 // Service writes and delivers letters.
 type Service struct {
-	Store    Store
-	Carrier  Carrier
-	Composer Composer                                     // of the kinds that are kept
-	Files    Files                                        // where letters went that no mail server took; nil: none did
-	Link     func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
-	Here     string                                       // how people reach this Halfhour
+	Store     Store
+	Carrier   Carrier
+	Composer  Composer                                     // of the kinds that are kept
+	Previewer Previewer                                    // of the weekly letter
+	Files     Files                                        // where letters went that no mail server took; nil: none did
+	Link      func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
+	Here      string                                       // how people reach this Halfhour
 
 	// Silence says since when nothing was heard of an athlete; fault.NotFound where
 	// nobody can say.

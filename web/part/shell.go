@@ -16,6 +16,7 @@ const (
 	MeAt      = "/me"
 	GoAt      = "/go"
 	JoiningAt = "/joining"
+	LetterAt  = "/letter" // what a coach wants of letters
 
 	ManifestAt = "/manifest.webmanifest"
 	WorkerAt   = "/sw.js"
@@ -86,11 +87,12 @@ type Hidden struct{ Name, Value string }
 // Files that only some pages load, named in Loads of a frame: what every page
 // loads stays small.
 const (
-	HeartStyle = "heart.css"   // pages about heart rate
-	TalkScript = "talktest.js" // the guided talk test
-	GoStyle    = "go.css"      // the guided session
-	JoinStyle  = "joining.css" // joining, and the review that follows
-	GoScript   = "phone/go.js"
+	HeartStyle  = "heart.css"   // pages about heart rate
+	TalkScript  = "talktest.js" // the guided talk test
+	GoStyle     = "go.css"      // the guided session
+	JoinStyle   = "joining.css" // joining, and the review that follows
+	GoScript    = "phone/go.js"
+	LetterStyle = "letter.css" // pages that show a letter
 	// What waits on the phone to be sent, on Today.
 	WaitingScript = "phone/today.js"
 	// Signing in with a passkey, and a coach's passkeys.
