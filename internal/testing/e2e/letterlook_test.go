@@ -39,10 +39,10 @@ func mailProgram(t *testing.T) string {
 	return strings.Replace(server.URL, "127.0.0.1", "localhost", 1)
 }
 
-// Every weekly letter, by light and in the dark, on a phone and on a desk, with the
+// Every letter that is kept as a file, by light and in the dark, on a phone and on a desk, with the
 // styles of its head and without: nothing is wider than the screen, and nobody meets a
 // barrier. With HALFHOUR_SCREENS each is saved as a picture.
-func TestEveryPageOfAWeeklyLetter(t *testing.T) {
+func TestEveryPageOfALetter(t *testing.T) {
 	at := mailProgram(t)
 	letters, err := filepath.Glob("../../../testdata/letters/*.html")
 	require.NoError(t, err)
