@@ -136,7 +136,10 @@ func (c *Crew) config() *river.Config {
 	river.AddWorker(workers, &letterWorker{post: c.post})
 	river.AddWorker(workers, &waysInWorker{post: c.post})
 	river.AddWorker(workers, &errandWorker{errands: c.errands})
-	watch := &failed{c.log}
+	watch, rest := &failed{c.log}, time.Duration(0)
+	if c.hasty {
+		rest = time.Millisecond
+	}
 	return &river.Config{
 		Schema: schema, Workers: workers, PeriodicJobs: c.periodic(),
 		Queues: map[string]river.QueueConfig{mailQueue: {MaxWorkers: letterHands}, houseQueue: {MaxWorkers: errandHands}},
@@ -146,7 +149,7 @@ func (c *Crew) config() *river.Config {
 		JobTimeout: workWithin, RescueStuckJobsAfter: rescueAfter, SoftStopTimeout: stopWithin, FetchPollInterval: listenRetry,
 		CompletedJobRetentionPeriod: remember, CancelledJobRetentionPeriod: remember,
 		ReindexerSchedule: river.NeverSchedule(), // only a table's owner may, and the program owns none
-		TestOnly:          c.hasty,
+		TestOnly:          c.hasty, FetchCooldown: rest,
 	}
 }
 

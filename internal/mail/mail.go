@@ -9,6 +9,8 @@ package mail
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"net/mail"
 	"strings"
@@ -40,7 +42,8 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 	if !m.ComposedAt.IsZero() {
 		now = m.ComposedAt
 	}
-	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent())
+	id := messageID(m, from)
+	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent(), gomail.WithBoundary(boundary(id, plain, page)))
 	sender := *from
 	switch {
 	case m.By != "" && (m.Kind == post.Decided || m.Kind == post.Gentle):
@@ -55,7 +58,7 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 	}
 	msg.Subject(oneLine(subject))
 	msg.SetDateWithValue(now)
-	msg.SetMessageIDWithValue(messageID(m, from))
+	msg.SetMessageIDWithValue(id)
 	msg.SetGenHeader("Auto-Submitted", "auto-generated")
 	stopBy(msg, m)
 	msg.SetBodyString(gomail.TypeTextPlain, plain)
@@ -101,6 +104,13 @@ func stopBy(msg *gomail.Msg, m *post.Mail) {
 func messageID(m *post.Mail, from *mail.Address) string {
 	_, domain, _ := strings.Cut(from.Address, "@")
 	return fmt.Sprintf("letter.%d.%d.%d@%s", m.Club.ID, m.ID, m.MadeAt.UnixNano(), domain)
+}
+
+// boundary parts the text from the HTML, the same each time, so that a letter sent
+// again is the same to the last byte. It is made of both, and so stands in neither.
+func boundary(id, plain, page string) string {
+	sum := sha256.Sum256([]byte(id + "\n" + plain + "\n" + page))
+	return hex.EncodeToString(sum[:20])
 }
 
 // displayName is a name that can stand before an address. What has a meaning there is

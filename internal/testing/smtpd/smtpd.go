@@ -32,6 +32,7 @@ type Options struct {
 	Bare     bool          // neither TLS nor signing in
 	Refuse   string        // an address it takes nothing for
 	Busy     bool          // takes nothing for anybody just now
+	Away     bool          // ends every connection as it begins
 	Hold     chan struct{} // a letter is not answered before this is closed
 }
 
@@ -49,8 +50,8 @@ type Server struct {
 	Roots *x509.CertPool // who believes its certificate
 	CA    string         // the same as a file
 
-	options Options
 	mu      sync.Mutex
+	options Options
 	taken   []Taken
 	begun   chan struct{} // something for each letter that began to come in
 }
@@ -73,6 +74,7 @@ func Start(t testing.TB, o Options) *Server {
 		t.Fatal(err)
 	}
 	server := smtp.NewServer(smtp.BackendFunc(func(*smtp.Conn) (smtp.Session, error) { return &session{server: s}, nil }))
+	listener = door{listener, s}
 	server.Domain = host
 	server.ErrorLog = silence{}
 	if !o.Bare {
@@ -87,6 +89,36 @@ func Start(t testing.TB, o Options) *Server {
 	return s
 }
 
+// Set makes the server another one from now on; how it keeps a connection from being
+// read stays.
+func (s *Server) Set(set func(*Options)) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	set(&s.options)
+}
+
+// is how the server is now.
+func (s *Server) is() Options {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.options
+}
+
+// door lets nobody in while the server is away.
+type door struct {
+	net.Listener
+	server *Server
+}
+
+func (d door) Accept() (net.Conn, error) {
+	conn, err := d.Listener.Accept()
+	for err == nil && d.server.is().Away {
+		_ = conn.Close()
+		conn, err = d.Listener.Accept()
+	}
+	return conn, err
+}
+
 // Taken are the letters that were taken in, in the order they came.
 func (s *Server) Taken() []Taken {
 	s.mu.Lock()
@@ -94,7 +126,8 @@ func (s *Server) Taken() []Taken {
 	return append([]Taken(nil), s.taken...)
 }
 
-// Begun gives something for each letter whose text began to come in.
+// Begun gives something for each letter whose text began to come in, for the first
+// hundred that nobody waits for.
 func (s *Server) Begun() <-chan struct{} { return s.begun }
 
 type silence struct{}
@@ -110,7 +143,7 @@ type session struct {
 }
 
 func (c *session) AuthMechanisms() []string {
-	if c.server.options.Bare {
+	if c.server.is().Bare {
 		return nil
 	}
 	return []string{sasl.Plain}
@@ -127,7 +160,7 @@ func (c *session) Auth(string) (sasl.Server, error) {
 }
 
 func (c *session) Mail(from string, _ *smtp.MailOptions) error {
-	if !c.known && !c.server.options.Bare {
+	if !c.known && !c.server.is().Bare {
 		return smtp.ErrAuthRequired
 	}
 	c.now.From = from
@@ -135,10 +168,10 @@ func (c *session) Mail(from string, _ *smtp.MailOptions) error {
 }
 
 func (c *session) Rcpt(to string, _ *smtp.RcptOptions) error {
-	switch {
-	case to == c.server.options.Refuse:
+	switch is := c.server.is(); {
+	case to == is.Refuse:
 		return &smtp.SMTPError{Code: 550, EnhancedCode: smtp.EnhancedCode{5, 1, 1}, Message: "nobody called " + to + " lives here"}
-	case c.server.options.Busy:
+	case is.Busy:
 		return &smtp.SMTPError{Code: 451, EnhancedCode: smtp.EnhancedCode{4, 2, 1}, Message: "no time for " + to}
 	}
 	c.now.To = append(c.now.To, to)
@@ -150,9 +183,12 @@ func (c *session) Data(r io.Reader) error {
 	if err != nil {
 		return err
 	}
-	c.server.begun <- struct{}{}
-	if c.server.options.Hold != nil {
-		<-c.server.options.Hold
+	select {
+	case c.server.begun <- struct{}{}:
+	default:
+	}
+	if hold := c.server.is().Hold; hold != nil {
+		<-hold
 	}
 	c.now.Body = string(body)
 	c.server.mu.Lock()
