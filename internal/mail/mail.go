@@ -69,13 +69,16 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 // textOf is what stands in a letter: what is kept of it, or what is made of its note.
 func textOf(ctx context.Context, m *post.Mail) (subject, plain, page string, err error) {
 	if m.Kind.Kept() {
-		return m.Content.Subject, m.Content.Plain(), m.Content.HTML(), nil
+		return m.Content.Subject, legible(m.Content.Plain()), legible(m.Content.HTML()), nil
 	}
 	note := noteOf(m)
 	var html bytes.Buffer
 	err = letter.NotePage(note).Render(ctx, &html)
-	return note.Title, note.Text(), html.String(), err
+	return note.Title, legible(note.Text()), legible(html.String()), err
 }
+
+// legible is a text that the charset named at its part can hold.
+func legible(text string) string { return strings.ToValidUTF8(text, "\uFFFD") }
 
 // StopAt is the address at which whoever got the letter can stop letters of its kind;
 // empty where they do not come by themselves.
@@ -125,9 +128,10 @@ func displayName(name string) string {
 	}, name))
 }
 
-// oneLine is a text that can stand in a header: nothing that ends a line or turns the
-// direction of what follows.
+// oneLine is a text that can stand in a header: nothing that ends a line, turns the
+// direction of what follows, or passes for an encoded word (RFC 2047).
 func oneLine(text string) string {
+	text = strings.ReplaceAll(strings.ToValidUTF8(text, "\uFFFD"), "=?", "= ?")
 	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029' {
 			return ' '
