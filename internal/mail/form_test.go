@@ -17,8 +17,8 @@ import (
 	"halfhour.app/halfhour/internal/testing/smtpd"
 )
 
-// everyKind is every kind of letter there is.
-func everyKind() []post.Kind {
+// allKinds are every kind of letter there is.
+func allKinds() []post.Kind {
 	return append(kinds(), post.Weekly, post.WeeklyNow, post.AtOnce, post.Decided, post.Monday, post.Gentle)
 }
 
@@ -59,8 +59,8 @@ func hardWords() map[string]string {
 	}
 }
 
-// hard is a letter of the kind in which everything that somebody types is hard to send.
-func hard(kind post.Kind, text, here string) *post.Mail {
+// trying is a letter of the kind in which everything that somebody types is hard to send.
+func trying(kind post.Kind, text, here string) *post.Mail {
 	m := one(kind)
 	m.Club.Name, m.Name, m.By, m.Device, m.Here, m.Stop = text, text, text, text, here, strings.Repeat("0a", 16)
 	m.Link = here + "/in/abc"
@@ -80,8 +80,8 @@ func readable(text string) string {
 	return strings.NewReplacer("\r\n", "\n", "\r", "\n").Replace(strings.ToValidUTF8(text, "\uFFFD"))
 }
 
-// held reads a message as the rules ask and holds what it says against the letter.
-func held(t require.TestingT, m *post.Mail, raw, why string) {
+// keeps reads a message as the rules ask and holds what it says against the letter.
+func keeps(t require.TestingT, m *post.Mail, raw, why string) {
 	require.Empty(t, breaches(raw), why)
 	h, text, page := split(t, raw)
 	subject, plain, html, err := textOf(context.Background(), m)
@@ -101,22 +101,22 @@ func TestEveryLetterKeepsTheRules(t *testing.T) {
 	carrier := through(t, server)
 	folder := &Folder{Dir: t.TempDir(), From: sender(t), Now: at}
 	sent := 0
-	for _, kind := range everyKind() {
+	for _, kind := range allKinds() {
 		for name, text := range hardWords() {
 			here := "https://run.example.org"
 			if sent%2 == 1 {
 				here = "http://localhost:8080"
 			}
-			m := hard(kind, text, here)
+			m := trying(kind, text, here)
 			why := fmt.Sprintf("%s, %s", kind, name)
 			require.NoError(t, folder.Carry(t.Context(), m), why)
 			raw, err := os.ReadFile(filepath.Join(folder.Dir, "3", nameOf(post.Stamp{ID: m.ID, MadeAt: m.MadeAt})))
 			require.NoError(t, err)
-			held(t, m, string(raw), why+", in a file")
+			keeps(t, m, string(raw), why+", in a file")
 			if (sent+len(kind))%3 == 0 || kind == post.Weekly { // over the network takes longer
 				require.NoError(t, carrier.Carry(t.Context(), m), why)
 				taken := server.Taken()
-				held(t, m, taken[len(taken)-1].Body, why+", over SMTP")
+				keeps(t, m, taken[len(taken)-1].Body, why+", over SMTP")
 				require.Equal(t, []string{"ines@example.org"}, taken[len(taken)-1].To)
 			}
 			sent++
@@ -129,11 +129,11 @@ func TestAnyLetterKeepsTheRules(t *testing.T) {
 	folder := &Folder{Dir: t.TempDir(), From: sender(t), Now: at}
 	rapid.Check(t, func(r *rapid.T) {
 		text := rapid.OneOf(rapid.String(), rapid.StringMatching(`[ -~\r\n\t=.]{0,300}`)).Draw(r, "text")
-		m := hard(rapid.SampledFrom(everyKind()).Draw(r, "kind"), text, rapid.SampledFrom([]string{"https://run.example.org", "http://10.0.0.1:80"}).Draw(r, "here"))
+		m := trying(rapid.SampledFrom(allKinds()).Draw(r, "kind"), text, rapid.SampledFrom([]string{"https://run.example.org", "http://10.0.0.1:80"}).Draw(r, "here"))
 		require.NoError(r, folder.Carry(t.Context(), m))
 		raw, err := os.ReadFile(filepath.Join(folder.Dir, "3", nameOf(post.Stamp{ID: m.ID, MadeAt: m.MadeAt})))
 		require.NoError(r, err)
-		held(r, m, string(raw), "")
+		keeps(r, m, string(raw), "")
 	})
 }
 
@@ -143,19 +143,19 @@ func TestEverySenderKeepsTheRules(t *testing.T) {
 		from := *sender(t)
 		from.Name = text
 		folder := &Folder{Dir: t.TempDir(), From: &from, Now: at}
-		m := hard(post.Weekly, "Harbour", "https://run.example.org")
+		m := trying(post.Weekly, "Harbour", "https://run.example.org")
 		m.Club.ID = roster.ClubID(9)
 		require.NoError(t, folder.Carry(t.Context(), m), name)
 		raw, err := os.ReadFile(filepath.Join(folder.Dir, "9", nameOf(post.Stamp{ID: m.ID, MadeAt: m.MadeAt})))
 		require.NoError(t, err)
-		held(t, m, string(raw), name)
+		keeps(t, m, string(raw), name)
 	}
 }
 
 // A judge who sees nothing is worth nothing: each breach is made once.
 func TestTheRulesAreSeenToBeBroken(t *testing.T) {
 	folder := &Folder{Dir: t.TempDir(), From: sender(t), Now: at}
-	m := hard(post.Weekly, "Inês", "https://run.example.org")
+	m := trying(post.Weekly, "Inês", "https://run.example.org")
 	require.NoError(t, folder.Carry(t.Context(), m))
 	raw, err := os.ReadFile(filepath.Join(folder.Dir, "3", nameOf(post.Stamp{ID: m.ID, MadeAt: m.MadeAt})))
 	require.NoError(t, err)
