@@ -57,8 +57,9 @@ type Crew struct {
 	post    *post.Service
 	log     *slog.Logger
 	now     func() time.Time
-	hasty   bool // for tests: no waiting about at the start
-	alone   bool // no other program works on this database
+	hasty   bool            // for tests: no waiting about at the start
+	told    func(job int64) // for tests: hears of work that was done before River notes it
+	alone   bool            // no other program works on this database
 	errands map[string]regular
 	client  *river.Client[pgx.Tx]
 	end     context.CancelFunc
@@ -136,7 +137,7 @@ func (c *Crew) config() *river.Config {
 	river.AddWorker(workers, &letterWorker{post: c.post})
 	river.AddWorker(workers, &waysInWorker{post: c.post})
 	river.AddWorker(workers, &errandWorker{errands: c.errands})
-	watch, rest := &failed{c.log}, time.Duration(0)
+	watch, rest := &failed{c.log, c.told}, time.Duration(0)
 	if c.hasty {
 		rest = time.Millisecond
 	}

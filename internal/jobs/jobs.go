@@ -42,8 +42,8 @@ const (
 
 // pause is how long to wait after that try.
 func pause(attempt int) time.Duration {
-	n := time.Duration(min(attempt, 100))
-	return min(n*n*n*n*time.Second, pauseMost)
+	n := min(attempt, 100)
+	return min(time.Duration(n*n*n*n)*time.Second, pauseMost)
 }
 
 // waysInTries is how often it is tried to write down letters to those who asked for a

@@ -34,6 +34,7 @@ type Options struct {
 	Busy     bool          // takes nothing for anybody just now
 	Away     bool          // ends every connection as it begins
 	Hold     chan struct{} // a letter is not answered before this is closed
+	Forget   bool          // keeps no text of what it takes in
 }
 
 // Taken is a letter that the server took in.
@@ -190,7 +191,9 @@ func (c *session) Data(r io.Reader) error {
 	if hold := c.server.is().Hold; hold != nil {
 		<-hold
 	}
-	c.now.Body = string(body)
+	if !c.server.is().Forget {
+		c.now.Body = string(body)
+	}
 	c.server.mu.Lock()
 	defer c.server.mu.Unlock()
 	c.server.taken = append(c.server.taken, c.now)
