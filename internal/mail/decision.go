@@ -16,7 +16,10 @@ import (
 // a sentence or two what comes now. It is moot where it does not hold any more.
 func (h *Hearing) decision(ctx context.Context, l *post.Letter) (letter.Note, error) {
 	t, err := h.Decide.Told(ctx, l.Club.ID, l.Athlete, l.Decision)
+	back := err == nil && !t.Decision.UndoneAt.IsZero() && !l.MadeAt.Before(t.Decision.UndoneAt)
 	switch {
+	case back:
+		return h.takenBack(l), nil
 	case fault.KindOf(err) == fault.NotFound || err == nil && !t.Holds:
 		return letter.Note{}, post.ErrMoot
 	case err != nil:
@@ -31,6 +34,18 @@ func (h *Hearing) decision(ctx context.Context, l *post.Letter) (letter.Note, er
 		n.Quote = letter.Quote{Words: t.Decision.Word, By: l.By}
 	}
 	return n, nil
+}
+
+// takenBack is for whoever has had the letter about a decision that does not hold any
+// more.
+func (h *Hearing) takenBack(l *post.Letter) letter.Note {
+	return letter.Note{
+		Title:  "What the last letter said was taken back",
+		Lines:  []string{l.By + " has taken back what the last letter told you about your sessions.", "What holds now stands on your first page. Please look there before you run."},
+		Button: h.today("To your first page"),
+		Foot:   l.By + " of " + l.Club.Name + " decided this; Halfhour wrote it down and sent it from " + h.Here + ".",
+		Stop:   letter.Link{Words: "Get no mail about decisions any more"},
+	}
 }
 
 // decidedLines say what comes now.

@@ -126,6 +126,11 @@ func tellings() map[string]func(h *heard) post.Letter {
 			h.set(func(a *roster.Athlete) { a.Held, a.HeldSince = roster.Referred, monday-9 })
 			return post.Letter{Kind: post.Decided, Decision: h.decided(roster.Cleared, "Good to have you back.", held(roster.NotHeld), at("L1"))}
 		},
+		"taken-back": func(h *heard) post.Letter {
+			id := h.decided(roster.MoveUp, "Well run.", at("L4"))
+			require.NoError(h.t, h.Undo(context.Background(), roster.Actor{Club: h.club.ID, Coach: h.mara.ID}, id, h.now))
+			return post.Letter{Kind: post.Decided, Decision: id}
+		},
 		"taken-in": func(h *heard) post.Letter {
 			h.set(func(a *roster.Athlete) { a.Phase = "B1" })
 			return post.Letter{Kind: post.Decided}
@@ -200,7 +205,7 @@ func TestWhatThereIsNothingToSayAboutAnyMore(t *testing.T) {
 		why   string
 	}{
 		{"moved-up", func(h *heard) {
-			require.NoError(h.t, h.Undo(context.Background(), roster.Actor{Club: h.club.ID, Coach: h.mara.ID}, h.Decided[0].ID, h.now))
+			require.NoError(h.t, h.Undo(context.Background(), roster.Actor{Club: h.club.ID, Coach: h.mara.ID}, h.Decided[0].ID, h.now.Add(time.Second)))
 		}, "taken back"},
 		{"moved-up", func(h *heard) { h.decided(roster.Pause, "", func(s *roster.Standing) { s.Held = roster.Paused }) }, "a newer one led on from it"},
 		{"taken-in", func(h *heard) { h.set(func(a *roster.Athlete) { a.Arrival = roster.Withdrawn }) }, "took the consent back"},

@@ -12,12 +12,15 @@ import (
 )
 
 // tellSQL writes to an athlete who is here, has an address that takes letters and wants
-// to hear of decisions; a key that was there before gives nothing.
+// to hear of decisions; where the last argument says so, only if an earlier letter about
+// the decision is on its way or has arrived. A key that was there before gives nothing.
 var tellSQL = `
 with changed as (
   insert into letter (club_id, key, kind, athlete_id, by_coach, decision_id, made_at)
   select $1, $5, 'decision', a.athlete_id, $2, nullif($6::bigint, 0), $7 from athlete a
   where a.club_id = $1 and a.athlete_id = $4 and a.left_at is null and a.email <> '' and a.mail_refused_at is null and a.mail_decisions
+    and (not $8::boolean or exists (select from letter t
+      where t.club_id = $1 and t.decision_id = $6 and t.composed_at is not null and t.dropped_at is null))
   on conflict on constraint letter_key_once do nothing
   returning letter_id as id
 ), ` + audited("letter.write") + `
@@ -30,23 +33,31 @@ func (s *Store) tell(ctx context.Context, tx pgx.Tx, who roster.Actor, id roster
 	if !d.Tells() {
 		return nil
 	}
-	return s.tellAthlete(ctx, tx, who, d.Athlete, fmt.Sprintf("decision-%d", id), id, d.At)
+	if s.old(d.At) {
+		return nil
+	}
+	return s.tellAthlete(ctx, tx, who, d.Athlete, fmt.Sprintf("decision-%d", id), id, post.Decided.Wait())
 }
 
 // tellTaken writes to the athlete that a coach has said where to begin.
 func (s *Store) tellTaken(ctx context.Context, tx pgx.Tx, who roster.Actor, a *roster.Athlete) error {
-	return s.tellAthlete(ctx, tx, who, a.ID, fmt.Sprintf("taken-in-%d-%d", a.ID, a.Version), 0, s.now())
+	return s.tellAthlete(ctx, tx, who, a.ID, fmt.Sprintf("taken-in-%d-%d", a.ID, a.Version), 0, post.Decided.Wait())
 }
 
-func (s *Store) tellAthlete(ctx context.Context, tx pgx.Tx, who roster.Actor, to roster.AthleteID, key string, id roster.DecisionID, at time.Time) error {
-	if s.errands == nil || s.old(at) {
+// tellUndone writes to an athlete who has read of the decision that it was taken back.
+func (s *Store) tellUndone(ctx context.Context, tx pgx.Tx, who roster.Actor, d *roster.Decision) error {
+	return s.tellAthlete(ctx, tx, who, d.Athlete, fmt.Sprintf("undone-%d", d.ID), d.ID, 0)
+}
+
+func (s *Store) tellAthlete(ctx context.Context, tx pgx.Tx, who roster.Actor, to roster.AthleteID, key string, id roster.DecisionID, wait time.Duration) error {
+	if s.errands == nil {
 		return nil
 	}
-	letter, news, err := rowIf(ctx, tx, readID[roster.LetterID], tellSQL, args(who, to, key, id, s.now())...)
+	letter, news, err := rowIf(ctx, tx, readID[roster.LetterID], tellSQL, args(who, to, key, id, s.now(), wait == 0)...)
 	if err != nil || !news {
 		return err
 	}
-	return s.errands.Letter(ctx, tx, who.Club, letter, s.now().Add(post.Decided.Wait()))
+	return s.errands.Letter(ctx, tx, who.Club, letter, s.now().Add(wait))
 }
 
 // newsFor is how long something counts as having just happened. What is dated earlier is

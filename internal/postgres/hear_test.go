@@ -227,3 +227,33 @@ func TestEachAlarmOfASessionIsToldOnce(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, b.work.letters, n, "what was told long ago is no news")
 }
+
+func TestWhoHasReadOfADecisionHearsThatItWasTakenBack(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	a := b.mailable(t, c, "Ana", "ana@example.org")
+	for _, k := range []struct {
+		before func(id roster.LetterID)
+		told   int
+		why    string
+	}{
+		{func(roster.LetterID) {}, 0, "before the letter went"},
+		{func(id roster.LetterID) { require.NoError(t, b.Drop(t.Context(), c.ID, id, post.Moot)) }, 0, "the letter was dropped"},
+		{func(id roster.LetterID) { require.NoError(t, b.Compose(t.Context(), c.ID, id, told(a), noon)) }, 1, "after it was put together"},
+	} {
+		d := b.decided(t, c, a, roster.MoveUp)
+		n := len(b.work.letters)
+		k.before(b.work.letters[n-1])
+		for range 2 {
+			require.NoError(t, b.Undo(t.Context(), c.Actor, d.ID, noon.Add(time.Minute)))
+		}
+		require.Len(t, b.work.letters, n+k.told, k.why)
+		if k.told > 0 {
+			l, err := b.Letter(t.Context(), c.ID, b.work.letters[n])
+			require.NoError(t, err)
+			require.Equal(t, []any{post.Decided, d.ID, a.ID}, []any{l.Kind, l.Decision, l.Athlete})
+			require.Equal(t, noon, b.work.from[n], "at once")
+		}
+	}
+}

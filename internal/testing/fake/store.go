@@ -37,7 +37,7 @@ type Store struct {
 	Leaving  map[roster.LeaveID]roster.Leave
 	Written  []roster.Note
 	Logged   []roster.Session
-	Alarmed  []roster.Alarm    // what came with each logging and correction, in their order
+	Alarmed  []roster.Alarm    // what came with each logging, correction and step of coming in, in their order
 	Decided  []roster.Decision // in the order they were made
 	Recorded []roster.Recording
 	Measured []roster.Measurement
