@@ -60,6 +60,7 @@ func to(t *testing.T, server *smtpd.Server, address string) (list []string) {
 
 // What a coach decides arrives in the coach's words, unless it is taken back meanwhile.
 func TestADecisionIsHeardOf(t *testing.T) {
+	t.Parallel()
 	server := smtpd.Start(t, smtpd.Options{})
 	c := mailing(t, server)
 	at, _ := c.reachable("Ines Okafor", "ines@example.org")
@@ -88,6 +89,7 @@ func TestADecisionIsHeardOf(t *testing.T) {
 
 // A warning sign is heard of at once by the athlete's coach, and by nobody else.
 func TestAWarningSignIsHeardOfAtOnce(t *testing.T) {
+	t.Parallel()
 	server := smtpd.Start(t, smtpd.Options{})
 	c := mailing(t, server)
 	at, link := c.reachable("Ines Okafor", "ines@example.org")
@@ -116,6 +118,7 @@ func TestAWarningSignIsHeardOfAtOnce(t *testing.T) {
 
 // After a hard bounce nothing goes to the address by itself, and the coach reads it.
 func TestAfterABounceNothingGoesByItself(t *testing.T) {
+	t.Parallel()
 	server := smtpd.Start(t, smtpd.Options{Refuse: "ines@example.org"})
 	c := mailing(t, server)
 	at, _ := c.reachable("Ines Okafor", "ines@example.org")
