@@ -159,6 +159,7 @@ func keptTables() []keptTable {
 		{"login", "sign-in on a device, ended ones too", "sign-ins on devices, ended ones too"},
 		{"code", "sign-in link that was made", "sign-in links that were made"},
 		{"letter", "letter by mail, kept for 30 days", "letters by mail, each kept for 30 days"},
+		{"letter_part", "passage in a letter, as it was sent", "passages in letters, as they were sent"},
 		{"look", "line about who looked", "lines about who looked"},
 	}
 }
