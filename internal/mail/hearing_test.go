@@ -170,7 +170,7 @@ func TestWhatIsHeard(t *testing.T) {
 			require.NoError(t, err)
 			require.Len(t, c.Parts, 1)
 			require.Equal(t, h.ines, c.Parts[0].Athlete, "all of it goes with whom it is about")
-			golden(t, c)
+			golden(t, c, name == "moved-up" || name == "this-week" || name == "alarm-sign") // one of each form
 			for _, secret := range []string{"Ines", "Okafor", "Mara", "I. O."} {
 				require.NotContains(t, c.Subject, secret, "a subject names nobody")
 			}

@@ -11,7 +11,7 @@ type Note struct {
 	Hello  string   // "Hello Ines,"; empty: nobody is here by name yet
 	Quote  Quote    // somebody's own words, before ours; zero: there are none
 	Lines  []string // paragraphs before the button
-	Strip  Strip    // a session drawn after them, which they tell in words; zero: none is
+	Strip  Strip    // a session drawn below the first of them, which tells it in words; zero: none is
 	Button Link     // zero: there is nothing to press
 	After  []string // paragraphs after it
 	Foot   string   // from whom it comes, and why

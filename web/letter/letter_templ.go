@@ -69,16 +69,16 @@ func NotePage(n Note) templ.Component {
 				return templ_7745c5c3_Err
 			}
 		}
-		for _, l := range n.Lines {
+		for i, l := range n.Lines {
 			templ_7745c5c3_Err = line(l).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-		}
-		if len(n.Strip.Blocks) > 0 {
-			templ_7745c5c3_Err = planned(n.Strip).Render(ctx, templ_7745c5c3_Buffer)
-			if templ_7745c5c3_Err != nil {
-				return templ_7745c5c3_Err
+			if i == 0 && len(n.Strip.Blocks) > 0 {
+				templ_7745c5c3_Err = planned(n.Strip).Render(ctx, templ_7745c5c3_Buffer)
+				if templ_7745c5c3_Err != nil {
+					return templ_7745c5c3_Err
+				}
 			}
 		}
 		if n.Button.Href != "" {
