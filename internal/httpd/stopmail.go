@@ -55,7 +55,7 @@ func stopWords(at *letters.Stoppable) page.StopMail {
 	club := at.Club.Name
 	what := map[letters.Kind][3]string{
 		letters.Weekly:  {"the weekly letter", "A letter each week says how the athletes of " + club + " are getting on.", ""},
-		letters.AtOnce:  {"word of warning signs", "When an athlete of " + club + " tells of a warning sign, or of pain that stops running, a letter says so at once.", "The roster shows it all the same. Somebody should look there every day."},
+		letters.AtOnce:  {"letters about warning signs", "When an athlete of " + club + " tells of a warning sign, or of pain that stops running, a letter says so at once.", "The roster shows it all the same. Somebody should look there every day."},
 		letters.Decided: {"mail about decisions", "When a coach of " + club + " decides how your training goes on, a letter says so.", "Halfhour shows you the same under Today."},
 		letters.Monday:  {"the Monday note", "On Mondays a note says which sessions the week brings at " + club + ".", "Halfhour shows you the same under Today."},
 		letters.Gentle:  {"words after a quiet while", "When nothing was heard of you for a while, " + club + " sends you a word.", ""},
@@ -64,7 +64,7 @@ func stopWords(at *letters.Stoppable) page.StopMail {
 		return page.StopMail{Title: "Stop " + what[0] + "?", Words: what[1], More: what[2], Do: "stop", Button: "Stop " + what[0]}
 	}
 	return page.StopMail{
-		Title: "No more of these", Words: "You get no " + without(what[0]) + " of " + club + " any more.", More: what[2],
+		Title: "No more of these", Words: "You get no " + without(what[0]) + " from " + club + " any more.", More: what[2],
 		Do: "back", Button: "Let them come again", Stopped: true,
 	}
 }

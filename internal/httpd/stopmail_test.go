@@ -81,10 +81,10 @@ func TestThePageThatStopsLetters(t *testing.T) {
 		title      string
 		gone       string
 	}{
-		{fake.StopSecret(p.owner.ID, 0), "weekly", "Stop the weekly letter?", "no weekly letter of Harbour"},
-		{fake.StopSecret(p.owner.ID, 0), "at-once", "Stop word of warning signs?", "no word of warning signs of Harbour"},
-		{fake.StopSecret(0, p.ana.ID), "decision", "Stop mail about decisions?", "no mail about decisions of Harbour"},
-		{fake.StopSecret(0, p.ana.ID), "gentle", "Stop words after a quiet while?", "no words after a quiet while of Harbour"},
+		{fake.StopSecret(p.owner.ID, 0), "weekly", "Stop the weekly letter?", "no weekly letter from Harbour"},
+		{fake.StopSecret(p.owner.ID, 0), "at-once", "Stop letters about warning signs?", "no letters about warning signs from Harbour"},
+		{fake.StopSecret(0, p.ana.ID), "decision", "Stop mail about decisions?", "no mail about decisions from Harbour"},
+		{fake.StopSecret(0, p.ana.ID), "gentle", "Stop words after a quiet while?", "no words after a quiet while from Harbour"},
 	} {
 		at := "/letters/stop/" + k.secret + "?of=" + k.of
 		b := p.nobody()
@@ -110,7 +110,7 @@ func TestThePageThatStopsLetters(t *testing.T) {
 		require.Len(t, p.store.Audit, before+2)
 	}
 	note := p.nobody().get("/letters/stop/" + fake.StopSecret(0, p.ana.ID) + "?of=monday")
-	require.Contains(t, text(note.one("main")), "You get no Monday note of Harbour any more", "which nobody wished for yet")
+	require.Contains(t, text(note.one("main")), "You get no Monday note from Harbour any more", "which nobody wished for yet")
 }
 
 // Addresses that nobody was sent are not found, and whoever tries many is told to wait;

@@ -30,7 +30,7 @@ func postPages() map[string]templ.Component {
 		"roster-refused": page.RosterPage(refused),
 		"me-mails":       page.MePage(meWithMail()),
 		"stop-mail":      page.StopMailPage(stopMail()),
-		"mail-stopped":   page.StopMailPage(page.StopMail{Plain: part.Plain{Title: "No more of these"}, Title: "No more of these", Words: "You get no weekly letter of Riverside Beginners any more.", Action: "/letters/stop/0f0f?of=weekly", Do: "back", Button: "Let them come again", Stopped: true}),
+		"mail-stopped":   page.StopMailPage(page.StopMail{Plain: part.Plain{Title: "No more of these"}, Title: "No more of these", Words: "You get no weekly letter from Riverside Beginners any more.", Action: "/letters/stop/0f0f?of=weekly", Do: "back", Button: "Let them come again", Stopped: true}),
 		"mailbox-empty":  page.MailboxPage(page.Mailbox{Desk: desk("Letters", part.InClub)}),
 		"letter": page.LetterPage(page.OneLetter{Desk: desk("Your way in", part.InClub), Letter: someLetter(), Back: "/mail", Lines: []page.LetterLine{
 			{Words: "Hello Ines Okafor,"}, {Words: "Mara Lund of Riverside Beginners sends you your private way in to Halfhour."},
@@ -76,7 +76,7 @@ func meWithMail() page.About {
 
 func stopMail() page.StopMail {
 	return page.StopMail{
-		Plain: part.Plain{Title: "Stop word of warning signs?"}, Title: "Stop word of warning signs?", Action: "/letters/stop/0f0f?of=at-once", Do: "stop", Button: "Stop word of warning signs",
+		Plain: part.Plain{Title: "Stop letters about warning signs?"}, Title: "Stop letters about warning signs?", Action: "/letters/stop/0f0f?of=at-once", Do: "stop", Button: "Stop letters about warning signs",
 		Words: "When an athlete of Riverside Beginners tells of a warning sign, or of pain that stops running, a letter says so at once.", More: "The roster shows it all the same. Somebody should look there every day.",
 	}
 }

@@ -6,7 +6,7 @@ import "halfhour.app/halfhour/web/part"
 type StopMail struct {
 	Plain   part.Plain
 	Title   string // "Stop the weekly letter?"
-	Words   string // "You get no weekly letter of Harbour any more."
+	Words   string // "You get no weekly letter from Harbour any more."
 	More    string // what else to know; may be empty
 	Action  string
 	Do      string // stop or back

@@ -876,7 +876,7 @@ func mails(v Mails) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = part.Tick("decisions", "1", "What my coach decides, with a word to it", v.Decisions).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Tick("decisions", "1", "What my coach decides about my training", v.Decisions).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
