@@ -28,7 +28,8 @@ const (
 	askOften      = 15 * time.Minute // how often it is looked whether an errand is due
 	letterHands   = 2
 	errandHands   = 2
-	listenRetry   = 5 * time.Second // how long a piece of work waits where its announcement got lost
+	fetchRest     = 20 * time.Millisecond // between two looks for work: with two hands, a hundred letters a second at most
+	listenRetry   = 5 * time.Second       // how long a piece of work waits where its announcement got lost
 	healthEvery   = 5 * time.Minute
 	overdueAfter  = 15 * time.Minute
 	errandTries   = 5
@@ -137,7 +138,7 @@ func (c *Crew) config() *river.Config {
 	river.AddWorker(workers, &letterWorker{post: c.post})
 	river.AddWorker(workers, &waysInWorker{post: c.post})
 	river.AddWorker(workers, &errandWorker{errands: c.errands})
-	watch, rest := &failed{c.log, c.told}, time.Duration(0)
+	watch, rest := &failed{c.log, c.told}, fetchRest
 	if c.hasty {
 		rest = time.Millisecond
 	}

@@ -177,7 +177,7 @@ func TestTheRulesAreSeenToBeBroken(t *testing.T) {
 		{"From: ", "Comments: x\nFrom: ", "RFC 5322, 2.3"},
 		{"From: ", "Comments: =?utf-8?q?" + strings.Repeat("x", 60) + "?=\r\nFrom: ", "RFC 2047, 2"},
 		{"From: ", "Comments: =?utf-8?q?=C3?=\r\nFrom: ", "RFC 2047, 5"},
-		{"From: ", "Comments: \"=?utf-8?q?x?=\"\r\nFrom: ", "RFC 2047, 5 (3)"},
+		{"From: ", "From: \"=?utf-8?q?x?=\" ", "RFC 2047, 5 (3)"},
 		{"MIME-Version: 1.0", "MIME-Version: 2.0", "RFC 2045, 4"},
 		{"multipart/alternative", "multipart/mixed", "RFC 2046, 5.1.4"},
 		{"text/plain", "text/html", "RFC 2046, 5.1.4"},

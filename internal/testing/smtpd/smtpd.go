@@ -32,7 +32,7 @@ type Options struct {
 	Bare     bool          // neither TLS nor signing in
 	Refuse   string        // an address it takes nothing for
 	Busy     bool          // takes nothing for anybody just now
-	Away     bool          // ends every connection as it begins
+	Away     bool          // ends every connection as it begins, and takes nothing on those it has
 	Hold     chan struct{} // a letter is not answered before this is closed
 	Forget   bool          // keeps no text of what it takes in
 }
@@ -54,6 +54,7 @@ type Server struct {
 	mu      sync.Mutex
 	options Options
 	taken   []Taken
+	visits  int           // connections that were let in
 	begun   chan struct{} // something for each letter that began to come in
 }
 
@@ -117,7 +118,19 @@ func (d door) Accept() (net.Conn, error) {
 		_ = conn.Close()
 		conn, err = d.Listener.Accept()
 	}
+	if err == nil {
+		d.server.mu.Lock()
+		d.server.visits++
+		d.server.mu.Unlock()
+	}
 	return conn, err
+}
+
+// Visits is how many connections there were.
+func (s *Server) Visits() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.visits
 }
 
 // Taken are the letters that were taken in, in the order they came.
@@ -163,6 +176,9 @@ func (c *session) Auth(string) (sasl.Server, error) {
 func (c *session) Mail(from string, _ *smtp.MailOptions) error {
 	if !c.known && !c.server.is().Bare {
 		return smtp.ErrAuthRequired
+	}
+	if c.server.is().Away {
+		return &smtp.SMTPError{Code: 421, EnhancedCode: smtp.EnhancedCode{4, 3, 2}, Message: "goodbye"}
 	}
 	c.now.From = from
 	return nil
