@@ -22,7 +22,7 @@ func (s *Store) Chosen(ctx context.Context, who roster.Actor) (post.Chosen, erro
 
 var chooseSQL = `
 with changed as (
-  update coach set letter_next = case when letter_on and letter_day = $5 and letter_hour = $6 then letter_next end,
+  update coach set letter_next = case when letter_on and (letter_next <= $11 or letter_day = $5 and letter_hour = $6) then letter_next end,
     letter_on = $4, letter_day = $5, letter_hour = $6, letter_news_only = $7, letter_all = $8, letter_detail = $9, at_once_on = $10
   where club_id = $1 and coach_id = $2 and left_at is null
   returning coach_id as id
@@ -30,10 +30,10 @@ with changed as (
 select id from changed`
 
 // Choose keeps what the coach wants. Another day or hour, and letters that come again,
-// are to be planned anew.
+// are to be planned anew; a letter that is due already is written all the same.
 func (s *Store) Choose(ctx context.Context, who roster.Actor, w roster.Wishes) error {
 	_, err := askOne(ctx, s, who.Club, readID[roster.CoachID], chooseSQL,
-		args(who, w.On, w.Day, w.Hour, w.NewsOnly, w.All, string(w.Detail), w.AtOnce)...)
+		args(who, w.On, w.Day, w.Hour, w.NewsOnly, w.All, string(w.Detail), w.AtOnce, s.now())...)
 	return err
 }
 
