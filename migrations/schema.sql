@@ -153,13 +153,14 @@ comment on column athlete.week_version is 'Counts what was wished of the weeks, 
 comment on column athlete.roller is 'There is a roller, to release tissue with before a session.';
 CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <> ''::text) AND (left_at IS NULL));
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
+CREATE INDEX athlete_monday ON public.athlete USING btree (zone, club_id, athlete_id) WHERE (mail_monday AND (left_at IS NULL) AND (email <> ''::text));
 CREATE INDEX athlete_of_group ON public.athlete USING btree (club_id, run_group_id) WHERE (run_group_id IS NOT NULL);
 create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
 grant delete on athlete to halfhour_keeper;
 grant update (arrival, arrival_since, available, birth_year, check_since, cleared_at, cleared_on, coach_id, coach_word, email, handed_at, handed_by, heart_usable, held, held_since, injured_on, joined_on, last_passed, left_at, mail_decisions, mail_gentle, mail_monday, mail_refused_at, max_formula, name, pathway_id, phase, phase_since, roller, run_group_id, sessions_a_week, strength_legs, strength_week, version, week_version, zone) on athlete to halfhour_app;
-grant select (athlete_id, club_id, email, left_at, mail_stop) on athlete to halfhour_door;
+grant select (athlete_id, club_id, email, left_at, mail_gentle, mail_monday, mail_refused_at, mail_stop, zone) on athlete to halfhour_door;
 grant select (athlete_id, club_id) on athlete to halfhour_keeper;
 grant update (version) on athlete to halfhour_keeper;
 
@@ -247,11 +248,12 @@ comment on column club.keep_months is 'For how many months after they left athle
 comment on column club.keep_since is 'When that was last changed: nobody is erased within a month of it, so that it can be announced.';
 comment on column club.gentle_on is 'Athletes are written to when nothing was heard of them for a while.';
 comment on column club.gentle_words is 'The words of that letter; empty: those that Halfhour brings.';
+CREATE INDEX club_gentle ON public.club USING btree (club_id) WHERE gentle_on;
 create policy door on club for select to halfhour_door using (true);
 create policy own on club for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on club to halfhour_app;
 grant update (gentle_on, gentle_words, keep_months, keep_since, minors, name, own_only, zone) on club to halfhour_app;
-grant select (club_id, zone) on club to halfhour_door;
+grant select (club_id, gentle_on, zone) on club to halfhour_door;
 
 create table coach (
   club_id bigint not null,
@@ -614,9 +616,11 @@ create table letter (
   subject text,
   composed_at timestamp with time zone,
   parts smallint,
+  alarm smallint,
   constraint letter_pkey PRIMARY KEY (club_id, letter_id),
   constraint letter_key_once UNIQUE (club_id, key),
   constraint letter_address CHECK (((address ~~ '_%@_%'::text) AND (octet_length(address) <= 254))),
+  constraint letter_alarm CHECK (((alarm >= 1) AND (alarm <= 15))),
   constraint letter_composed CHECK ((num_nonnulls(subject, composed_at, parts) = ANY (ARRAY[0, 3]))),
   constraint letter_dropped_for CHECK ((dropped_for = ANY (ARRAY['refused'::text, 'late'::text, 'nobody'::text, 'moot'::text, 'stopped'::text]))),
   constraint letter_ended CHECK (((num_nonnulls(sent_at, dropped_at) <= 1) AND (num_nonnulls(dropped_at, dropped_for) = ANY (ARRAY[0, 2])))),
@@ -650,6 +654,7 @@ comment on column letter.address is 'Of somebody who is nobody here yet; for all
 comment on column letter.dropped_for is 'Why it was not sent: the address was refused, it was too late, there is nobody to send it to.';
 comment on column letter.week is 'Of a weekly letter: the Monday of its week where the club is.';
 comment on column letter.parts is 'Of how many parts it was made. A letter that has fewer now told of somebody who was erased.';
+comment on column letter.alarm is 'Of a letter sent at once: a warning sign (1), pain that may come from a bone (2), pain that pauses running (4), answers about health (8), added up.';
 CREATE INDEX letter_athlete ON public.letter USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
 CREATE INDEX letter_coach ON public.letter USING btree (club_id, coach_id, made_at) WHERE (kind = ANY (ARRAY['weekly'::text, 'weekly_now'::text]));
 CREATE INDEX letter_decision ON public.letter USING btree (club_id, decision_id) WHERE (decision_id IS NOT NULL);
@@ -1280,6 +1285,23 @@ create FUNCTION public.door_email(address text)
 AS $function$ select c.club_id from coach c where c.email = address $function$;
 alter function door_email(text) owner to halfhour_door;
 
+create FUNCTION public.door_hearers(kind text, zones text[], after_club bigint, after_athlete bigint, most integer)
+ RETURNS TABLE(club_id bigint, athlete_id bigint, zone text)
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+  select h.club_id, h.athlete_id, h.zone from (
+    select a.club_id, a.athlete_id, a.zone::text as zone from athlete a
+    where kind = 'monday' and a.mail_monday and a.left_at is null and a.email <> '' and a.zone::text = any (zones) and a.mail_refused_at is null
+    union all
+    select a.club_id, a.athlete_id, a.zone::text from club k join athlete a on a.club_id = k.club_id
+    where kind = 'gentle' and k.gentle_on and a.mail_gentle and a.left_at is null and a.email <> '' and a.zone::text = any (zones) and a.mail_refused_at is null) h
+  where (h.club_id, h.athlete_id) > (after_club, after_athlete)
+  order by h.club_id, h.athlete_id limit most
+$function$;
+alter function door_hearers(text,text[],bigint,bigint,integer) owner to halfhour_door;
+
 create FUNCTION public.door_letters(until timestamp with time zone, after_club bigint, after_coach bigint, most integer)
  RETURNS TABLE(club_id bigint, coach_id bigint, zone text, day smallint, hour smallint, next timestamp with time zone)
  LANGUAGE sql
@@ -1334,6 +1356,20 @@ create FUNCTION public.door_token(hash bytea)
  SET search_path TO 'public', 'pg_temp'
 AS $function$ select l.club_id from login l where l.token = hash $function$;
 alter function door_token(bytea) owner to halfhour_door;
+
+create FUNCTION public.door_zones(kind text)
+ RETURNS SETOF text
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+  select distinct a.zone::text from athlete a
+  where kind = 'monday' and a.mail_monday and a.left_at is null and a.email <> ''
+  union
+  select distinct a.zone::text from club k join athlete a on a.club_id = k.club_id
+  where kind = 'gentle' and k.gentle_on and a.mail_gentle and a.left_at is null and a.email <> ''
+$function$;
+alter function door_zones(text) owner to halfhour_door;
 
 create FUNCTION public.keeper_erase(whom bigint, in_year integer)
  RETURNS SETOF bigint

@@ -4,10 +4,15 @@ import (
 	"context"
 	"errors"
 	"log/slog"
+	"time"
 
 	"halfhour.app/halfhour/internal/jobs"
 	"halfhour.app/halfhour/internal/post"
 )
+
+// lettersEvery is how often it is looked whose weekly letter is due: ours. A letter
+// comes so much after its hour at most.
+const lettersEvery = 5 * time.Minute
 
 // errands is what is done again and again without anybody asking. Who is to be erased
 // is looked for every hour: the day comes round in every time zone, and a program that
@@ -17,6 +22,8 @@ func (a *app) errands(crew *jobs.Crew, log *slog.Logger) {
 	crew.Hourly("forgetting", func(ctx context.Context) error {
 		return errors.Join(a.forget(ctx, log), a.tidy(ctx, log))
 	})
+	crew.Hourly("notes", func(ctx context.Context) error { return a.note(ctx, log) })
+	crew.Every(lettersEvery, "letters", func(ctx context.Context) error { return a.letters(ctx, log) })
 }
 
 // forget erases who asked and who left long ago. The log counts, and names nobody.
@@ -28,11 +35,29 @@ func (a *app) forget(ctx context.Context, log *slog.Logger) error {
 	return err
 }
 
+// letters writes the weekly letters that are due.
+func (a *app) letters(ctx context.Context, log *slog.Logger) error {
+	n, err := a.post.WriteDue(ctx)
+	if n > 0 {
+		log.InfoContext(ctx, "weekly letters are due", "letters", n)
+	}
+	return err
+}
+
 // tidy removes old letters, and those in files to people who were erased.
 func (a *app) tidy(ctx context.Context, log *slog.Logger) error {
 	gone, err := a.post.Tidy(ctx)
 	if gone != (post.Gone{}) {
 		log.InfoContext(ctx, "letters removed", "too_old", gone.Rows, "files", gone.Files)
+	}
+	return err
+}
+
+// note writes the letters to athletes that come by the clock.
+func (a *app) note(ctx context.Context, log *slog.Logger) error {
+	n, err := a.post.WriteNotes(ctx)
+	if n > 0 {
+		log.InfoContext(ctx, "notes written to athletes", "how_many", n)
 	}
 	return err
 }

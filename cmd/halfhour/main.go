@@ -29,6 +29,7 @@ type commands struct {
 	Trace   traceCommand   `cmd:"" help:"Read a heart-rate recording and print what each walk of a plan shows."`
 	Migrate migrateCommand `cmd:"" help:"Bring the tables of the database up to date, or back."`
 	SignIn  signInCommand  `cmd:"" name:"sign-in" help:"Print a one-time link for a coach who is locked out."`
+	Letter  letterCommand  `cmd:"" help:"Print a coach's weekly letter: as it was sent, or as it would be."`
 	Version versionCommand `cmd:"" help:"Print the version."`
 }
 

@@ -85,7 +85,7 @@ func TestWrongCalls(t *testing.T) {
 func TestHelpAndVersion(t *testing.T) {
 	c := call(t, "", "--help")
 	require.Equal(t, 0, c.status, c.err)
-	for _, word := range []string{"serve", "assess", "migrate", "sign-in", "version", "HALFHOUR_LISTEN", "DATABASE_URL"} {
+	for _, word := range []string{"serve", "assess", "migrate", "sign-in", "letter", "version", "HALFHOUR_LISTEN", "DATABASE_URL"} {
 		require.Contains(t, c.out, word)
 	}
 	c = call(t, "", "version")

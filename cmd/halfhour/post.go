@@ -10,6 +10,7 @@ import (
 	"halfhour.app/halfhour/internal/config"
 	"halfhour.app/halfhour/internal/mail"
 	"halfhour.app/halfhour/internal/post"
+	"halfhour.app/halfhour/internal/roster"
 )
 
 // noSender is whom letters come from that go into files.
@@ -66,8 +67,24 @@ func (b *mailbag) tell(ctx context.Context, log *slog.Logger) {
 }
 
 // newPost is letters over the store; the links in them are made by the doors.
-func newPost(store post.Store, doors *access.Service, b *mailbag, here string, now func() time.Time) *post.Service {
-	return &post.Service{Store: store, Carrier: b.carrier(), Files: b.folder, Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, doors, l) }, Here: here, Now: now}
+func (a *app) newPost(b *mailbag, here string, now func() time.Time) *post.Service {
+	composer := a.composer(here)
+	return &post.Service{
+		Store: a.store, Carrier: b.carrier(), Files: b.folder, Here: here, Now: now, Composer: composer, Previewer: composer,
+		Link: func(ctx context.Context, l *post.Letter) (post.Link, error) { return linkFor(ctx, a.access, l) },
+		Silence: func(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) (post.Silence, error) {
+			s, err := a.morning.Silence(ctx, club, athlete)
+			return post.Silence{Since: s.Since, First: s.First}, err
+		},
+	}
+}
+
+// composer puts together the letters that are kept, from what people read in the app.
+func (a *app) composer(here string) *mail.Composer {
+	return &mail.Composer{
+		Readers: a.store, Morning: a.morning, Here: here,
+		Hearing: &mail.Hearing{Decide: a.decide, Entry: a.entry, Morning: a.morning, Readers: a.store, Words: a.store, Here: here},
+	}
 }
 
 // linkFor makes the one-time link of a letter.

@@ -96,7 +96,7 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 		return err
 	}
 	app := newApp(db, c, o)
-	app.bag, app.post = bag, newPost(app.store, app.access, bag, here, o.now)
+	app.bag, app.post = bag, app.newPost(bag, here, o.now)
 	handler, err := httpd.New(app.deps(c, o, log))
 	if err != nil {
 		return err

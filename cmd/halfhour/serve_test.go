@@ -181,6 +181,7 @@ func TestTheDemoNeedsNoSettings(t *testing.T) {
 	r := begin(t, "--demo", data)
 	coach, athlete := r.line(), r.line()
 	require.Contains(t, coach, "A coach signs in with")
+	letterBeside(t, r, data, regexp.MustCompile(`with (\S+@\S+)`).FindStringSubmatch(coach)[1])
 	link := regexp.MustCompile(`http://\S+`).FindString(athlete)
 	answer, err := browser(t).Get(link)
 	page(t, answer, err)

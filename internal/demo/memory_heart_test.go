@@ -43,7 +43,7 @@ func (m *memory) Attach(ctx context.Context, who roster.Actor, r roster.Recordin
 	r.ID, r.On = roster.RecordingID(m.last), s.Date
 	m.pulses.recordings[r.Athlete] = append(m.pulses.recordings[r.Athlete], r)
 	m.mu.Unlock()
-	return r.ID, m.Correct(ctx, who, s)
+	return r.ID, m.Correct(ctx, who, s, 0)
 }
 
 func (m *memory) Detach(context.Context, roster.Actor, roster.AthleteID, roster.Session) error {

@@ -108,7 +108,7 @@ func (m *memory) Session(_ context.Context, _ roster.ClubID, athlete roster.Athl
 	return roster.Session{}, fault.New(fault.NotFound, "")
 }
 
-func (m *memory) Log(_ context.Context, _ roster.Actor, s roster.Session) (roster.SessionID, bool, error) {
+func (m *memory) Log(_ context.Context, _ roster.Actor, s roster.Session, _ roster.Alarm) (roster.SessionID, bool, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	for _, o := range m.sessions[s.Athlete] {
@@ -128,7 +128,7 @@ func (m *memory) Log(_ context.Context, _ roster.Actor, s roster.Session) (roste
 	return s.ID, false, nil
 }
 
-func (m *memory) Correct(_ context.Context, _ roster.Actor, s roster.Session) error {
+func (m *memory) Correct(_ context.Context, _ roster.Actor, s roster.Session, _ roster.Alarm) error {
 	m.mu.Lock()
 	defer m.mu.Unlock()
 	for i, o := range m.sessions[s.Athlete] {

@@ -38,13 +38,13 @@ func (s *Service) Correct(ctx context.Context, who roster.Actor, athlete roster.
 	kept.ID, kept.Key, kept.LoggedAt, kept.ByCoach = id, before.Key, before.LoggedAt, before.ByCoach
 	kept.ChangedAt, kept.Version = now, version
 	keepHeart(kept.Blocks, before.Blocks)
-	return s.replace(ctx, who, kept)
+	return s.replace(ctx, who, kept, alarmOf(&before))
 }
 
-// replace stores the corrected session. A conflict is either somebody else's
+// replace stores the corrected session, of which some alarms are known. A conflict is either somebody else's
 // correction or another session of the same minute.
-func (s *Service) replace(ctx context.Context, who roster.Actor, kept roster.Session) (Result, error) {
-	err := s.Store.Correct(ctx, who, kept)
+func (s *Service) replace(ctx context.Context, who roster.Actor, kept roster.Session, known roster.Alarm) (Result, error) {
+	err := s.Store.Correct(ctx, who, kept, alarmOf(&kept)&^known)
 	if fault.KindOf(err) != fault.Conflict {
 		if err != nil {
 			return Result{}, err
@@ -143,7 +143,7 @@ func (s *Service) NextMorning(ctx context.Context, who roster.Actor, athlete ros
 			return outcome(kept, true), nil
 		}
 		kept.ChangedAt = s.Now()
-		if err = s.Store.Correct(ctx, who, kept); err == nil {
+		if err = s.Store.Correct(ctx, who, kept, alarmOf(&kept)&^alarmOf(&before)); err == nil {
 			kept.Version++
 			return outcome(kept, false), nil
 		}

@@ -80,7 +80,7 @@ func (s *Service) Log(ctx context.Context, who roster.Actor, athlete roster.Athl
 		return Result{}, err
 	}
 	kept.Key, kept.LoggedAt, kept.ByCoach = e.Key, now, who.Coach
-	id, again, err := s.Store.Log(ctx, who, kept)
+	id, again, err := s.Store.Log(ctx, who, kept, alarmOf(&kept))
 	if fault.KindOf(err) == fault.Conflict {
 		return s.twin(ctx, who, kept, err)
 	}
@@ -136,6 +136,22 @@ func outcome(kept roster.Session, again bool) Result {
 		r.Hurt = r.Hurt || p.Score >= pauseScore || p.NextMorning.Or(0) >= pauseScore
 	}
 	return r
+}
+
+// alarmOf is what a coach should know of the session at once.
+func alarmOf(s *roster.Session) roster.Alarm {
+	var a roster.Alarm
+	r := outcome(*s, false)
+	if r.Stop {
+		a |= roster.AlarmSign
+	}
+	if r.Bone {
+		a |= roster.AlarmBone
+	}
+	if r.Hurt {
+		a |= roster.AlarmPain
+	}
+	return a
 }
 
 // pauseScore is the pain score from which running pauses (rule 6.1).

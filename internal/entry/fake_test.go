@@ -24,7 +24,8 @@ type fake struct {
 	newest   *roster.Decision
 	cleared  *roster.Clearance
 	sessions []roster.Session
-	interfer func(*fake) // runs once, before the next correction
+	alarms   []roster.Alarm // what came with each logging and correction
+	interfer func(*fake)    // runs once, before the next correction
 	down     bool
 }
 
@@ -59,7 +60,7 @@ func (f *fake) Session(_ context.Context, _ roster.ClubID, _ roster.AthleteID, i
 	return roster.Session{}, fault.New(fault.NotFound, "")
 }
 
-func (f *fake) Log(_ context.Context, _ roster.Actor, s roster.Session) (roster.SessionID, bool, error) {
+func (f *fake) Log(_ context.Context, _ roster.Actor, s roster.Session, alarm roster.Alarm) (roster.SessionID, bool, error) {
 	for _, o := range f.sessions {
 		if o.Key == s.Key {
 			return o.ID, true, nil
@@ -71,6 +72,7 @@ func (f *fake) Log(_ context.Context, _ roster.Actor, s roster.Session) (roster.
 	s.ID = roster.SessionID(len(f.sessions) + 1)
 	s.Version = 1
 	f.sessions = append(f.sessions, s)
+	f.alarms = append(f.alarms, alarm)
 	return s.ID, false, nil
 }
 
@@ -80,7 +82,7 @@ func (f *fake) twin(s roster.Session) bool {
 	})
 }
 
-func (f *fake) Correct(_ context.Context, _ roster.Actor, s roster.Session) error {
+func (f *fake) Correct(_ context.Context, _ roster.Actor, s roster.Session, alarm roster.Alarm) error {
 	if f.interfer != nil {
 		f.interfer(f)
 		f.interfer = nil
@@ -94,6 +96,7 @@ func (f *fake) Correct(_ context.Context, _ roster.Actor, s roster.Session) erro
 	}
 	s.Version++
 	f.sessions[i] = s
+	f.alarms = append(f.alarms, alarm)
 	return nil
 }
 

@@ -20,11 +20,14 @@ type Store interface {
 	// Log stores the session with its audit line and its lifts in one round trip and
 	// gives its ID. A key the athlete has used before changes nothing and gives the ID of
 	// the session stored then (again is true). Another session of the same
-	// instant and kind is fault.Conflict.
-	Log(ctx context.Context, who roster.Actor, s roster.Session) (id roster.SessionID, again bool, err error)
+	// instant and kind is fault.Conflict. With an alarm the coaches to be told of it
+	// at once are written to, in the same transaction.
+	Log(ctx context.Context, who roster.Actor, s roster.Session, alarm roster.Alarm) (id roster.SessionID, again bool, err error)
 	// Correct replaces the session if its version is still s.Version, else
-	// fault.Conflict; the version counts up.
-	Correct(ctx context.Context, who roster.Actor, s roster.Session) error
+	// fault.Conflict; the version counts up. The alarm is what the correction brings
+	// that was not told before; whoever was written to of it about this session is
+	// not written to again.
+	Correct(ctx context.Context, who roster.Actor, s roster.Session, alarm roster.Alarm) error
 	// Delete removes the session if its version is still the one given, else
 	// fault.Conflict.
 	Delete(ctx context.Context, who roster.Actor, athlete roster.AthleteID, id roster.SessionID, version int) error

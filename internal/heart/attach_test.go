@@ -225,7 +225,7 @@ func TestASessionCorrectedMeanwhile(t *testing.T) {
 	busy := &correcting{Store: s.Store, times: 2, correct: func() {
 		now := s.kept(t, one.ID)
 		now.Blocks = now.Blocks[:11] // the last run and walk were not done after all
-		require.NoError(t, s.Correct(ctx, s.mine, now))
+		require.NoError(t, s.Correct(ctx, s.mine, now, 0))
 	}}
 	s.use.Store = busy
 	s.attach(t, one, s.file("run", one, 168, 104))

@@ -86,7 +86,7 @@ func (s *scene) session(t *testing.T, ago int, change func(*roster.Session)) ros
 	if change != nil {
 		change(&one)
 	}
-	id, _, err := s.Log(context.Background(), s.mine, one)
+	id, _, err := s.Log(context.Background(), s.mine, one, 0)
 	require.NoError(t, err)
 	return s.kept(t, id)
 }

@@ -40,6 +40,9 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	if coach != "" {
 		v.Facts = append(v.Facts, page.Figure{Name: "Coach", Value: coach})
 	}
+	if v.Mails, err = s.mailsView(r, &about.Athlete); err != nil {
+		return err
+	}
 	if about.Asked.IsZero() {
 		v.EraseAt = part.MeAt + "/erase"
 	} else {
@@ -156,6 +159,7 @@ func keptTables() []keptTable {
 		{"login", "sign-in on a device, ended ones too", "sign-ins on devices, ended ones too"},
 		{"code", "sign-in link that was made", "sign-in links that were made"},
 		{"letter", "letter by mail, kept for 30 days", "letters by mail, each kept for 30 days"},
+		{"letter_part", "passage in a letter, as it was sent", "passages in letters, as they were sent"},
 		{"look", "line about who looked", "lines about who looked"},
 	}
 }

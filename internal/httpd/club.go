@@ -110,12 +110,15 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 		return err
 	}
 	view := page.Club{
-		Desk: s.desk(r, "Club", part.InClub), Name: v.Club.Name, Coaches: coachRows(coaches, v),
+		Desk: s.desk(r, "Club", part.InClub), Name: v.Club.Name, Coaches: s.coachRows(r, coaches, v),
 		Invited: invited, Gone: s.goneRows(r, gone), Logins: s.loginRows(r, logins, "/logins/"),
 		Password: page.PasswordForm{Action: "/club/password", Errors: f.errors()},
 		Keyring:  keyring,
 	}
 	if view.Keeping, err = s.keepingView(r, f); err != nil {
+		return err
+	}
+	if view.Gentle, err = s.gentleView(r, f); err != nil {
 		return err
 	}
 	view.Desk.Loads = append(view.Desk.Loads, part.PasskeyScript)
@@ -138,7 +141,7 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 	return s.page(w, r, status, page.ClubPage(view))
 }
 
-func coachRows(coaches []roster.Coach, v *access.Visitor) []page.Coach {
+func (s *server) coachRows(r *http.Request, coaches []roster.Coach, v *access.Visitor) []page.Coach {
 	rows := make([]page.Coach, len(coaches))
 	for i, c := range coaches {
 		rows[i] = page.Coach{Name: c.Name, Email: c.Email, You: c.ID == v.Coach.ID}
@@ -147,6 +150,9 @@ func coachRows(coaches []roster.Coach, v *access.Visitor) []page.Coach {
 		}
 		if v.IsOwner() {
 			rows[i].Href = memberPath(c.ID)
+			if !c.MailRefused.IsZero() {
+				rows[i].Refused = "mail was refused " + s.onDay(r, c.MailRefused)
+			}
 		}
 	}
 	return rows

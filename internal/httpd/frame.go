@@ -34,67 +34,50 @@ func (s *server) plain(r *http.Request, title string) part.Plain {
 // names one of a few sentences, so that loading the page again does nothing
 // twice and nobody can put words of their own there.
 func noticeIn(r *http.Request) part.Notice {
-	switch r.URL.Query().Get("said") {
-	case "changed":
-		return part.Notice{Text: "The change is stored."}
-	case "left":
-		return part.Notice{Text: "Gone from the roster. The sessions stay, and every login has ended."}
-	case "way-in":
-		return part.Notice{Text: "If somebody here has that address, a letter is on its way to it. The link in it works once, for an hour."}
-	case "mailed":
-		return part.Notice{Text: "The link is on its way by mail."}
-	case "returned":
-		return part.Notice{Text: "Back on the roster. Make a new sign-in link, since the old logins have ended."}
-	case "noted":
-		return part.Notice{Text: "The note is kept."}
-	case "looked":
-		return part.Notice{Text: "Kept: you have looked at the answers."}
-	case "away":
-		return part.Notice{Text: "The time away is noted."}
-	case "unsaid":
-		return part.Notice{Text: "The time away is taken out again."}
+	said := r.URL.Query().Get("said")
+	switch said {
 	case "logged":
 		return part.Notice{Text: "Stored.", Next: recordingAt(r, "Add the recording of a watch or strap")}
-	case "logged-before":
-		return part.Notice{Text: "This session is there already; it was stored once."}
-	case "corrected":
-		return part.Notice{Text: "The correction is stored."}
-	case "deleted":
-		return part.Notice{Text: "The session is deleted."}
-	case "morning":
-		return part.Notice{Text: "Thank you, stored."}
-	case "undone":
-		return part.Notice{Text: "Taken back. Everything stands as before."}
 	case "nobody-ticked":
 		return part.Notice{Text: "Nobody was ticked, so nothing changed.", Warn: true}
-	case "recorded":
-		return part.Notice{Text: "The recording is attached. This is what it shows."}
-	case "recorded-before":
-		return part.Notice{Text: "This file is here already; it was stored once."}
 	case "recorded-elsewhere":
 		return part.Notice{Text: "This file is there already, at another session. Nothing was stored.", Warn: true, Next: recordingAt(r, "Look at it there")}
-	case "read-anew":
-		return part.Notice{Text: "Read anew, with the rules and the ceiling that hold now."}
-	case "unrecorded":
-		return part.Notice{Text: "The recording is removed. The session stays."}
-	case "measured":
-		return part.Notice{Text: "Kept. It holds from its date on."}
-	case "unmeasured":
-		return part.Notice{Text: "Taken back. Sessions keep the ceiling they were judged with."}
-	case "talk-tested":
-		return part.Notice{Text: "The talk test is kept. Its ceiling holds from today on."}
-	case "offer-taken":
-		return part.Notice{Text: "Taken as the maximum, from the date of that session on."}
-	case "offer-left":
-		return part.Notice{Text: "Left. This recording is not asked about again."}
 	}
-	if n := weekNotice(r.URL.Query().Get("said")); n.Text != "" {
-		return n
-	}
-	if n := keepingNotice(r.URL.Query().Get("said")); n.Text != "" {
-		return n
+	for _, of := range [...]func(string) part.Notice{trainingNotice, weekNotice, letterNotice, keepingNotice} {
+		if n := of(said); n.Text != "" {
+			return n
+		}
 	}
 	return accessNotice(r)
+}
+
+// trainingNotice is about people and their training.
+func trainingNotice(said string) part.Notice {
+	return part.Notice{Text: map[string]string{
+		"changed":         "The change is stored.",
+		"left":            "Gone from the roster. The sessions stay, and every login has ended.",
+		"way-in":          "If somebody here has that address, a letter is on its way to it. The link in it works once, for an hour.",
+		"mailed":          "The link is on its way by mail.",
+		"returned":        "Back on the roster. Make a new sign-in link, since the old logins have ended.",
+		"noted":           "The note is kept.",
+		"looked":          "Kept: you have looked at the answers.",
+		"away":            "The time away is noted.",
+		"unsaid":          "The time away is taken out again.",
+		"logged-before":   "This session is there already; it was stored once.",
+		"corrected":       "The correction is stored.",
+		"deleted":         "The session is deleted.",
+		"morning":         "Thank you, stored.",
+		"undone":          "Taken back. Everything stands as before.",
+		"recorded":        "The recording is attached. This is what it shows.",
+		"recorded-before": "This file is here already; it was stored once.",
+		"read-anew":       "Read anew, with the rules and the ceiling that hold now.",
+		"unrecorded":      "The recording is removed. The session stays.",
+		"measured":        "Kept. It holds from its date on.",
+		"unmeasured":      "Taken back. Sessions keep the ceiling they were judged with.",
+		"talk-tested":     "The talk test is kept. Its ceiling holds from today on.",
+		"offer-taken":     "Taken as the maximum, from the date of that session on.",
+		"offer-left":      "Left. This recording is not asked about again.",
+	}[said]}
 }
 
 // weekNotice is about weeks.
@@ -129,6 +112,9 @@ func keepingNotice(said string) part.Notice {
 		return part.Notice{Text: "Nothing is erased. Everything stays as it is."}
 	case "keeping":
 		return part.Notice{Text: "That is how long people are kept from now on. Nobody is erased within a month."}
+	}
+	if n := letterNotice(said); n.Text != "" {
+		return n
 	}
 	return keyNotice(said)
 }

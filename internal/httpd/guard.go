@@ -72,14 +72,14 @@ func (s *server) attempt(line route, w http.ResponseWriter, r *http.Request) (er
 	if err := s.sees(r); err != nil {
 		return err
 	}
-	if strings.Contains(line.pattern, "{code}") {
+	if strings.Contains(line.pattern, "{code}") || strings.Contains(line.pattern, "{secret}") {
 		return s.unguessed(line, w, r)
 	}
 	return line.serve(s, w, r)
 }
 
-// unguessed serves a one-time link, unless too many that do not work were tried from
-// the address.
+// unguessed serves an address with a secret in it, unless too many that do not work were
+// tried from where it is asked.
 func (s *server) unguessed(line route, w http.ResponseWriter, r *http.Request) error {
 	from := middleware.GetClientIPAddr(r.Context())
 	if err := s.Access.Guessing(r.Context(), from); err != nil {

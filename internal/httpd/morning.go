@@ -75,6 +75,9 @@ func (s *server) fillNews(r *http.Request, v *page.Roster) (err error) {
 	if v.News.Logins, err = s.newLogins(r, "/logins/"); err != nil {
 		return err
 	}
+	if c := visitorOf(r).Coach; !c.MailRefused.IsZero() {
+		v.News.Refused = "Mail to " + c.Email + " was refused " + s.onDay(r, c.MailRefused) + ", so your letters wait."
+	}
 	v.News.Handed, err = s.handedLines(r)
 	return err
 }

@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), hearts(), keeping(), mailing())
+	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), hearts(), keeping(), mailing(), wishing())
 }
 
 // doors are how people come in.

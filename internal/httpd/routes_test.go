@@ -206,6 +206,17 @@ func may() map[string]string {
 		"GET /athletes/{athlete}/archive": "snnynyfnn",
 		"POST /athletes/{athlete}/erase":  "snnynyfnn",
 		"POST /club/keeping":              "snnffyffn",
+
+		"GET /letter":                 "snnyyyyyn",
+		"POST /letter":                "snnyyyyyn",
+		"GET /letter/preview":         "snnyyyyyn",
+		"POST /letter/now":            "snnyyyyyn",
+		"GET /letter/{sent}":          "snnnnynnn", // the letter is to the owner
+		"GET /letter/{sent}/whole":    "snnnnynnn",
+		"POST /me/letters":            "syynnnnny",
+		"POST /club/gentle":           "snnffyffn",
+		"GET /letters/stop/{secret}":  "yyyyyyyyy",
+		"POST /letters/stop/{secret}": "yyyyyyyyy",
 	}
 }
 
@@ -238,6 +249,9 @@ func fields() map[string]string {
 		"POST /heart/measurements":                           "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
 		"POST /talk-test":                                    "key=key-of-the-form&well=1&do=next",
 		"POST /away/{leave}/back":                            "to=2026-04-14",
+		"POST /letters/stop/{secret}":                        "do=stop",
+		"POST /letter":                                       "letter_on=1&day=7&hour=18&detail=names",
+		"POST /letter/now":                                   "key=key-of-the-form",
 	}
 }
 
@@ -285,6 +299,7 @@ func newPeople(t *testing.T) *people {
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID), "{section}": "health", "{coach}": idText(p.coach.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "{letter}": oneFile, "*": "site.css",
+		"{secret}": fake.StopSecret(s.owner.ID, 0) + "?of=weekly",
 	}
 	return p
 }
@@ -341,6 +356,9 @@ func (p *people) path(pattern string) string {
 			coach, athlete = 0, p.ana.ID
 		}
 		pattern = strings.Replace(pattern, "{login}", p.login(coach, athlete), 1)
+	}
+	if before, after, found := strings.Cut(pattern, "{sent}"); found {
+		pattern = before + idText(p.sent(p.owner)) + after
 	}
 	for name, id := range p.ids {
 		pattern = strings.Replace(pattern, name, id, 1)

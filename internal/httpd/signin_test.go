@@ -46,6 +46,17 @@ func TestSigningIn(t *testing.T) {
 	b.get("/").leadsTo("/sign-in")
 }
 
+// A letter links to athletes; whoever opens such a link and is not signed in comes to
+// the athlete afterwards.
+func TestSigningInLeadsBackToTheAthlete(t *testing.T) {
+	s := newSite(t)
+	b := s.nobody()
+	b.get("/athletes/7").leadsTo("/sign-in?next=%2Fathletes%2F7")
+	form := b.get("/sign-in?next=%2Fathletes%2F7")
+	next := attr(form.one("form[action='/sign-in'] input[name=next]"), "value")
+	b.post("/sign-in", "email", "mara@example.org", "password", rightPassword, "next", next).leadsTo("/athletes/7")
+}
+
 // An unknown address is answered word for word like a wrong password, and the
 // slow comparison is made for both.
 func TestWhetherAnAddressIsKnownIsNotTold(t *testing.T) {

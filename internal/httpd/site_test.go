@@ -65,7 +65,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 		Heart:    &heart.Service{Store: s.store, Now: clock, Read: readLines},
 		Join:     &join.Service{Store: s.store, Now: clock},
 		Privacy:  &privacy.Service{Store: s.store, Now: clock},
-		Post:     &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example"},
+		Post:     &letters.Service{Store: s.store, Now: clock, Here: "http://halfhour.example", Composer: composer{}, Previewer: composer{}},
 		Outdoors: &outdoors.Service{Store: s.store, Now: clock}, Routine: &routine.Service{Store: s.store, Now: clock}, Lift: &lift.Service{Store: s.store, Now: clock},
 		Mail:   &filed{},
 		Ready:  func(context.Context) error { return s.store.Down },

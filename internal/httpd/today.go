@@ -94,11 +94,11 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d wording.Dates) {
 	v.Big = bigWords(t.Plan)
 	strip := planStrip(t.Plan, part.Medium)
 	v.Strip = &strip
-	v.Advice = adviceWords(t.Plan)
+	v.Advice = wording.Pace(t.Plan)
 	v.Done = part.Link{Href: b.log(readiness.Planned.String()), Words: "I have done it already"}
 	v.Start = part.Link{Href: part.GoAt, Words: "Start"}
 	if pathway.HasRun(t.Plan) {
-		v.WarmUp, v.WarmHow = "Before you go, 6 minutes", "Easy walk, leg swings, ankle circles, lunges with a reach, a few skips."
+		v.WarmUp, v.WarmHow = wording.WarmUp, wording.WarmUpHow
 	}
 	if t.Next > t.Date {
 		v.Day = t.Date.Weekday().String() + ", " + strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done"
@@ -165,7 +165,7 @@ func stopOf(way entry.Way, words string) *page.Stop {
 	case entry.Clearance:
 		stop.Kind, stop.Title = "referred", "First a doctor's word"
 	}
-	stop.Words = append(stop.Words, "Halfhour is a training diary and gives no medical advice.")
+	stop.Words = append(stop.Words, wording.NoAdvice)
 	return &stop
 }
 
@@ -230,16 +230,6 @@ func bigWords(plan []pathway.Block) string {
 	default:
 		return words + ", " + pathway.Number(n) + " times"
 	}
-}
-
-func adviceWords(plan []pathway.Block) string {
-	switch {
-	case !pathway.HasRun(plan):
-		return "Walk so that you could chat all the way."
-	case pathway.WalksAfterRun(plan) == 0:
-		return "Run so that you could still say a short sentence. Slow is right."
-	}
-	return "Run so that you could still say a short sentence. Walk until you could chat. Slow is right."
 }
 
 func firstName(name string) string {

@@ -28,7 +28,8 @@ const (
 	askOften      = 15 * time.Minute // how often it is looked whether an errand is due
 	letterHands   = 2
 	errandHands   = 2
-	listenRetry   = 5 * time.Second // how long a piece of work waits where its announcement got lost
+	fetchRest     = 20 * time.Millisecond // between two looks for work: with two hands, a hundred letters a second at most
+	listenRetry   = 5 * time.Second       // how long a piece of work waits where its announcement got lost
 	healthEvery   = 5 * time.Minute
 	overdueAfter  = 15 * time.Minute
 	errandTries   = 5
@@ -57,8 +58,9 @@ type Crew struct {
 	post    *post.Service
 	log     *slog.Logger
 	now     func() time.Time
-	hasty   bool // for tests: no waiting about at the start
-	alone   bool // no other program works on this database
+	hasty   bool            // for tests: no waiting about at the start
+	told    func(job int64) // for tests: hears of work that was done before River notes it
+	alone   bool            // no other program works on this database
 	errands map[string]regular
 	client  *river.Client[pgx.Tx]
 	end     context.CancelFunc
@@ -136,7 +138,10 @@ func (c *Crew) config() *river.Config {
 	river.AddWorker(workers, &letterWorker{post: c.post})
 	river.AddWorker(workers, &waysInWorker{post: c.post})
 	river.AddWorker(workers, &errandWorker{errands: c.errands})
-	watch := &failed{c.log}
+	watch, rest := &failed{c.log, c.told}, fetchRest
+	if c.hasty {
+		rest = time.Millisecond
+	}
 	return &river.Config{
 		Schema: schema, Workers: workers, PeriodicJobs: c.periodic(),
 		Queues: map[string]river.QueueConfig{mailQueue: {MaxWorkers: letterHands}, houseQueue: {MaxWorkers: errandHands}},
@@ -146,7 +151,7 @@ func (c *Crew) config() *river.Config {
 		JobTimeout: workWithin, RescueStuckJobsAfter: rescueAfter, SoftStopTimeout: stopWithin, FetchPollInterval: listenRetry,
 		CompletedJobRetentionPeriod: remember, CancelledJobRetentionPeriod: remember,
 		ReindexerSchedule: river.NeverSchedule(), // only a table's owner may, and the program owns none
-		TestOnly:          c.hasty,
+		TestOnly:          c.hasty, FetchCooldown: rest,
 	}
 }
 

@@ -13,6 +13,7 @@ package jobs
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 	"github.com/riverqueue/river"
@@ -31,9 +32,23 @@ const (
 	houseQueue = river.QueueDefault
 )
 
-// tries is how often a letter is tried, with pauses that grow from a second to eight
-// hours: a day in all, after which no kind of way in is worth sending.
-const tries = 14
+// A letter is tried with pauses that grow from a second to three hours, for a week in
+// all: as long as any is worth sending. One that is not worth it any more ends itself,
+// so that a mail server that is gone over a weekend keeps no weekly letter back.
+const (
+	tries     = 66
+	pauseMost = 3 * time.Hour
+)
+
+// pause is how long to wait after that try.
+func pause(attempt int) time.Duration {
+	n := min(attempt, 100)
+	return min(time.Duration(n*n*n*n)*time.Second, pauseMost)
+}
+
+// waysInTries is how often it is tried to write down letters to those who asked for a
+// way in: a day in all, after which they have asked again.
+const waysInTries = 14
 
 // letter is the work of sending one letter.
 type letter struct {
@@ -67,7 +82,7 @@ func (waysIn) Kind() string { return "ways_in" }
 
 // InsertOpts says how it is worked.
 func (waysIn) InsertOpts() river.InsertOpts {
-	return river.InsertOpts{Queue: mailQueue, MaxAttempts: tries}
+	return river.InsertOpts{Queue: mailQueue, MaxAttempts: waysInTries}
 }
 
 // Errands hands work on inside somebody else's transaction.
@@ -84,9 +99,9 @@ func NewErrands() (*Errands, error) {
 	return &Errands{client: client}, nil
 }
 
-// Letter hands on that a letter is to be sent.
-func (e *Errands) Letter(ctx context.Context, tx pgx.Tx, club roster.ClubID, id roster.LetterID) error {
-	_, err := e.client.InsertTx(ctx, tx, letter{Club: club, Letter: id}, nil)
+// Letter hands on that a letter is to be sent, and not before the instant.
+func (e *Errands) Letter(ctx context.Context, tx pgx.Tx, club roster.ClubID, id roster.LetterID, from time.Time) error {
+	_, err := e.client.InsertTx(ctx, tx, letter{Club: club, Letter: id}, &river.InsertOpts{ScheduledAt: from})
 	return err
 }
 

@@ -27,7 +27,7 @@ func TestALetterIsSentWhenItsTransactionHolds(t *testing.T) {
 	err := pgx.BeginFunc(t.Context(), h.db.Pool(), func(tx pgx.Tx) error {
 		work, err := NewErrands()
 		require.NoError(t, err)
-		require.NoError(t, work.Letter(t.Context(), tx, h.club, 987654))
+		require.NoError(t, work.Letter(t.Context(), tx, h.club, 987654, time.Time{}))
 		return errors.New("never mind")
 	})
 	require.Error(t, err)
@@ -119,17 +119,24 @@ type failing struct{}
 
 func (failing) Carry(context.Context, *post.Mail) error { return errors.New("never") }
 
-// Pauses grow, and all tries together take about a day.
+// Pauses grow, and all tries together reach as far as any letter is worth sending.
 func TestPausesGrow(t *testing.T) {
 	t.Parallel()
-	policy, last, whole := &river.DefaultClientRetryPolicy{}, time.Duration(0), time.Duration(0)
+	began, worker := time.Date(2026, 4, 14, 12, 0, 0, 0, time.UTC), &letterWorker{}
+	last, whole, day := time.Duration(0), time.Duration(0), 0
 	for attempt := 1; attempt < tries; attempt++ {
-		job := &rivertype.JobRow{Attempt: attempt, Errors: make([]rivertype.AttemptError, attempt-1)}
-		pause := time.Until(policy.NextRetry(job))
-		require.Greater(t, pause, last, "after try %d", attempt)
-		last, whole = pause, whole+pause
+		next := worker.NextRetry(&river.Job[letter]{JobRow: &rivertype.JobRow{Attempt: attempt, AttemptedAt: &began}}).Sub(began)
+		require.True(t, next > last || next == pauseMost, "after try %d", attempt)
+		last, whole = next, whole+next
+		if whole <= 24*time.Hour {
+			day = attempt
+		}
 	}
-	require.InDelta(t, 24, whole.Hours(), 4)
+	require.Equal(t, 15, day, "tries within a day")
+	for _, k := range []post.Kind{post.WayIn, post.Invitation, post.CoachInvitation, post.Weekly, post.AtOnce, post.Decided, post.Monday, post.Gentle} {
+		require.Greater(t, whole, k.Worth(), k)
+	}
+	require.Less(t, whole, 8*24*time.Hour)
 }
 
 func TestSeveralProgramsShareTheWork(t *testing.T) {

@@ -22,7 +22,12 @@ import (
 	"halfhour.app/halfhour/internal/testing/pgtest"
 )
 
-func TestMain(m *testing.M) { os.Exit(pgtest.Main(m, postgres.Migrate)) }
+func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		os.Exit(program())
+	}
+	os.Exit(pgtest.Main(m, postgres.Migrate))
+}
 
 // house is a database with one club, and everything that works on it.
 type house struct {

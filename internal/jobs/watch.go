@@ -13,7 +13,10 @@ import (
 
 // failed writes one line for each piece of work that failed: which, how often, and
 // why, as far as that may be told.
-type failed struct{ log *slog.Logger }
+type failed struct {
+	log  *slog.Logger
+	told func(job int64) // nil: nobody asks
+}
 
 // HandleError writes it down; River decides about another try.
 func (f *failed) HandleError(ctx context.Context, job *rivertype.JobRow, err error) *river.ErrorHandlerResult {
@@ -41,7 +44,9 @@ func (f *failed) contain(ctx context.Context, job *rivertype.JobRow, work func(c
 			err = errPanicked
 		}
 	}()
-	err = work(ctx)
+	if err = work(ctx); err == nil && f.told != nil {
+		f.told(job.ID)
+	}
 	if stop := (*rivertype.JobCancelError)(nil); errors.As(err, &stop) {
 		f.log.LogAttrs(ctx, slog.LevelWarn, "a job cannot be done and was given up", slog.Int64("job", job.ID), slog.String("kind", job.Kind), slog.String("error", err.Error()))
 	}

@@ -35,6 +35,11 @@ func (w *letterWorker) Work(ctx context.Context, job *river.Job[letter]) error {
 	return err
 }
 
+// NextRetry is when a letter that failed is tried again.
+func (*letterWorker) NextRetry(job *river.Job[letter]) time.Time {
+	return job.AttemptedAt.Add(pause(job.Attempt))
+}
+
 // waysInWorker writes to everybody who has an address.
 type waysInWorker struct {
 	river.WorkerDefaults[waysIn]

@@ -166,6 +166,9 @@ func (s *Service) handed(who roster.Actor, t *State) Move {
 			a.HeldSince = t.Today
 		}
 		a.Held, m.Refers = roster.Referred, true
+		if a.Arrival == roster.Here || result.Advice == screening.StopAndClearance {
+			m.Alarm = roster.AlarmAnswers // a newcomer who is only to ask a doctor first waits on the roster
+		}
 	}
 	if a.Arrival == roster.Invited {
 		a.Arrival, a.ArrivalSince = roster.Answered, t.Today

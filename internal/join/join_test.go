@@ -138,6 +138,35 @@ func TestADoctorsWordComesFirst(t *testing.T) {
 	require.Equal(t, "Nothing uphill.", today.Limits.Limits, "the athlete reads what to keep to")
 }
 
+// A newcomer who is only to ask a doctor first waits on the roster like everybody who
+// is coming in.
+func TestWhichAnswersAreToldAtOnce(t *testing.T) {
+	for _, k := range []struct {
+		answers screening.Answers
+		here    bool // answers anew
+		want    roster.Alarm
+		why     string
+	}{
+		{well(), false, 0, "nothing to ask a doctor about"},
+		{well(screening.Disease, "heart"), false, 0, "to ask a doctor before the first step"},
+		{well(screening.Signs, "faint"), false, roster.AlarmAnswers, "a sign to stop for"},
+		{well(), true, 0, "still well"},
+		{well(screening.Disease, "heart"), true, roster.AlarmAnswers, "somebody who runs is to stop and ask"},
+	} {
+		s := newScene(t)
+		if k.here {
+			s.handIn(t, well())
+			require.NoError(t, s.confirm())
+			s.now = s.now.AddDate(0, 2, 0)
+			s.answers(t, s.ines, k.answers)
+			require.NoError(t, s.join.HandIn(context.Background(), s.ines, s.id))
+		} else {
+			s.handIn(t, k.answers)
+		}
+		require.Equal(t, k.want, s.Alarmed[len(s.Alarmed)-1], k.why)
+	}
+}
+
 // A stop sign in the first walk is a referral too.
 func TestAStopSignInTheFirstWalk(t *testing.T) {
 	s, ctx := newScene(t), context.Background()

@@ -35,6 +35,7 @@ type Store interface {
 type Move struct {
 	Change      string             // what the audit calls it: athlete.agree, athlete.confirm, …
 	Athlete     roster.Athlete     // as afterwards; its Version is the one of before
+	Alarm       roster.Alarm       // what coaches are to be told of at once; deputies are not, since it is about answers
 	Refers      bool               // it stops running until a clearance, which has a line of its own in the audit
 	Check       roster.HealthCheck // as afterwards; its Version is the one of before; ID 0 with a BegunAt adds it; zero: none changes
 	Consents    []roster.Consent   // added; each ends one of its kind that stands

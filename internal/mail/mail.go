@@ -9,6 +9,8 @@ package mail
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"net/mail"
 	"strings"
@@ -40,9 +42,13 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 	if !m.ComposedAt.IsZero() {
 		now = m.ComposedAt
 	}
-	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent())
+	id := messageID(m, from)
+	msg := gomail.NewMsg(gomail.WithNoDefaultUserAgent(), gomail.WithBoundary(boundary(id, plain, page)))
 	sender := *from
-	if sender.Name == "" {
+	switch {
+	case m.By != "" && (m.Kind == post.Decided || m.Kind == post.Gentle):
+		sender.Name = m.By + " of " + m.Club.Name // it is the coach who speaks
+	case sender.Name == "":
 		sender.Name = m.Club.Name
 	}
 	sender.Name = displayName(sender.Name)
@@ -52,7 +58,7 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 	}
 	msg.Subject(oneLine(subject))
 	msg.SetDateWithValue(now)
-	msg.SetMessageIDWithValue(messageID(m, from))
+	msg.SetMessageIDWithValue(id)
 	msg.SetGenHeader("Auto-Submitted", "auto-generated")
 	stopBy(msg, m)
 	msg.SetBodyString(gomail.TypeTextPlain, plain)
@@ -63,13 +69,16 @@ func compose(ctx context.Context, m *post.Mail, from *mail.Address, now time.Tim
 // textOf is what stands in a letter: what is kept of it, or what is made of its note.
 func textOf(ctx context.Context, m *post.Mail) (subject, plain, page string, err error) {
 	if m.Kind.Kept() {
-		return m.Content.Subject, m.Content.Plain(), m.Content.HTML(), nil
+		return m.Content.Subject, legible(m.Content.Plain()), legible(m.Content.HTML()), nil
 	}
 	note := noteOf(m)
 	var html bytes.Buffer
 	err = letter.NotePage(note).Render(ctx, &html)
-	return note.Title, note.Text(), html.String(), err
+	return note.Title, legible(note.Text()), legible(html.String()), err
 }
+
+// legible is a text that the charset named at its part can hold.
+func legible(text string) string { return strings.ToValidUTF8(text, "\uFFFD") }
 
 // StopAt is the address at which whoever got the letter can stop letters of its kind;
 // empty where they do not come by themselves.
@@ -77,7 +86,7 @@ func StopAt(here string, l *post.Letter) string {
 	if !l.Kind.Wanted() || l.Stop == "" {
 		return ""
 	}
-	return here + "/letters/stop/" + l.Stop + "?of=" + strings.ReplaceAll(string(l.Kind), "_", "-")
+	return here + "/letters/stop/" + l.Stop + "?of=" + post.OfKind(l.Kind)
 }
 
 // stopBy lets a mail program offer a button that stops such letters (RFC 2369, and with
@@ -100,6 +109,13 @@ func messageID(m *post.Mail, from *mail.Address) string {
 	return fmt.Sprintf("letter.%d.%d.%d@%s", m.Club.ID, m.ID, m.MadeAt.UnixNano(), domain)
 }
 
+// boundary parts the text from the HTML, the same each time, so that a letter sent
+// again is the same to the last byte. It is made of both, and so stands in neither.
+func boundary(id, plain, page string) string {
+	sum := sha256.Sum256([]byte(id + "\n" + plain + "\n" + page))
+	return hex.EncodeToString(sum[:20])
+}
+
 // displayName is a name that can stand before an address. What has a meaning there is
 // left out: not every mail program, and not the standard library, reads its own quoting
 // of it back (a backslash beside a letter that is not ASCII).
@@ -112,9 +128,10 @@ func displayName(name string) string {
 	}, name))
 }
 
-// oneLine is a text that can stand in a header: nothing that ends a line or turns the
-// direction of what follows.
+// oneLine is a text that can stand in a header: nothing that ends a line, turns the
+// direction of what follows, or passes for an encoded word (RFC 2047).
 func oneLine(text string) string {
+	text = strings.ReplaceAll(strings.ToValidUTF8(text, "\uFFFD"), "=?", "= ?")
 	return strings.Join(strings.Fields(strings.Map(func(r rune) rune {
 		if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) || r == '\u2028' || r == '\u2029' {
 			return ' '

@@ -45,6 +45,10 @@ func one(kind post.Kind) *post.Mail {
 // parts are a message as a mail program reads it.
 func parts(t testing.TB, raw string) (h mail.Header, text, page string) {
 	t.Helper()
+	return split(t, raw)
+}
+
+func split(t require.TestingT, raw string) (h mail.Header, text, page string) {
 	msg, err := mail.ReadMessage(strings.NewReader(raw))
 	require.NoError(t, err)
 	kind, params, err := mime.ParseMediaType(msg.Header.Get("Content-Type"))

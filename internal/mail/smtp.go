@@ -46,6 +46,7 @@ type SMTP struct {
 
 	roots *x509.CertPool // whom to believe; nil: whom the machine believes
 	step  time.Duration  // 0: stepWithin
+	lines lines          // those that are open and carry nothing just now
 }
 
 // Carry sends one letter.
@@ -56,12 +57,23 @@ func (s *SMTP) Carry(ctx context.Context, m *post.Mail) error {
 	if err != nil {
 		return err
 	}
-	client, err := s.client(ctx)
-	if err != nil {
-		return err
+	if l := s.lines.take(); l != nil {
+		done, err := s.send(ctx, l, msg)
+		if done || !hungUp(err) {
+			return outcome(done, err)
+		}
 	}
-	err = client.DialAndSendWithContext(ctx, msg)
-	if err == nil || msg.IsDelivered() { // what goes wrong after that is only the goodbye
+	l, err := s.open(ctx)
+	if err != nil {
+		return explain(err)
+	}
+	return outcome(s.send(ctx, l, msg))
+}
+
+// outcome is what became of a letter: what goes wrong after the server took it is only
+// the goodbye.
+func outcome(done bool, err error) error {
+	if done {
 		return nil
 	}
 	return explain(err)
@@ -71,28 +83,24 @@ func (s *SMTP) Carry(ctx context.Context, m *post.Mail) error {
 func (s *SMTP) Try(ctx context.Context) error {
 	ctx, cancel := context.WithTimeout(ctx, wholeWithin)
 	defer cancel()
-	client, err := s.client(ctx)
+	l, err := s.open(ctx)
 	if err != nil {
-		return err
-	}
-	if err := client.DialWithContext(ctx); err != nil {
 		return explain(err)
 	}
-	_ = client.Close()
+	_ = l.hangUp()
 	return nil
 }
 
-// client is one for one connection, which ends with the context.
-func (s *SMTP) client(ctx context.Context) (*gomail.Client, error) {
+// client is one for one connection.
+func (s *SMTP) client(dial gomail.DialContextFunc) (*gomail.Client, error) {
 	step := stepWithin
 	if s.step > 0 {
 		step = s.step
 	}
-	secure := &tls.Config{ServerName: s.Host, MinVersion: tls.VersionTLS12, RootCAs: s.roots}
 	_, domain, _ := strings.Cut(s.From.Address, "@")
 	options := []gomail.Option{
-		gomail.WithPort(s.Port), gomail.WithTimeout(step), gomail.WithTLSConfig(secure), gomail.WithHELO(domain),
-		gomail.WithDialContextFunc(s.dial(ctx, secure)),
+		gomail.WithPort(s.Port), gomail.WithTimeout(step), gomail.WithTLSConfig(s.secure()), gomail.WithHELO(domain),
+		gomail.WithDialContextFunc(dial), gomail.WithoutNoop(), // a line that is gone is seen at the first word
 	}
 	switch s.Security {
 	case TLS:
@@ -114,22 +122,9 @@ func (s *SMTP) client(ctx context.Context) (*gomail.Client, error) {
 	return gomail.NewClient(s.Host, options...)
 }
 
-// dial connects so that the connection is cut when the context ends, whatever the
-// server is doing.
-func (s *SMTP) dial(whole context.Context, secure *tls.Config) gomail.DialContextFunc {
-	return func(ctx context.Context, network, address string) (net.Conn, error) {
-		var conn net.Conn
-		var err error
-		if plain := (&net.Dialer{}); s.Security == TLS {
-			conn, err = (&tls.Dialer{NetDialer: plain, Config: secure}).DialContext(ctx, network, address)
-		} else {
-			conn, err = plain.DialContext(ctx, network, address)
-		}
-		if err == nil {
-			context.AfterFunc(whole, func() { _ = conn.Close() })
-		}
-		return conn, err
-	}
+// secure is how the server is to prove who it is.
+func (s *SMTP) secure() *tls.Config {
+	return &tls.Config{ServerName: s.Host, MinVersion: tls.VersionTLS12, RootCAs: s.roots}
 }
 
 // signIn signs in on a connection that was encrypted before go-mail saw it, of which

@@ -49,6 +49,7 @@ type Row struct {
 	Proposal Proposal
 	Sentence string            // the verdict in words; on rows of Decide only
 	Strips   []*roster.Session // this week's planned sessions, the oldest first
+	Outside  []*roster.Session // this week's runs and walks outside the plan, the oldest first
 	Settle   Trend
 	Load     [Weeks]float64 // AU, the oldest first, W0 last
 	Done, Of int            // sessions done in W0, and how many a week has
@@ -152,19 +153,24 @@ func (r *Row) look(f *roster.File, shelf *roster.Shelf, asked day.Date, place *t
 	}
 }
 
-// strips are the planned sessions of W0, in order.
+// strips are the sessions of W0, planned and outside the plan, in order.
 func (r *Row) strips(sessions []roster.Session) {
 	for i := range sessions {
 		s := &sessions[i]
-		if s.Kind != readiness.Planned || day.WeeksBack(r.Asked, s.Date) != 0 {
-			continue
-		}
-		r.Strips = append(r.Strips, s)
-		if s.Exposure() {
-			r.Done++
+		switch {
+		case day.WeeksBack(r.Asked, s.Date) != 0:
+		case s.Kind == readiness.Extra:
+			r.Outside = append(r.Outside, s)
+		case s.Kind == readiness.Planned:
+			r.Strips = append(r.Strips, s)
+			if s.Exposure() {
+				r.Done++
+			}
 		}
 	}
-	slices.SortFunc(r.Strips, func(a, b *roster.Session) int { return a.StartedAt.Compare(b.StartedAt) })
+	for _, list := range [...][]*roster.Session{r.Strips, r.Outside} {
+		slices.SortFunc(list, func(a, b *roster.Session) int { return a.StartedAt.Compare(b.StartedAt) })
+	}
 }
 
 // places remembers time zones while one morning is read: looking one up costs a

@@ -271,7 +271,10 @@ func TestWhatARowShows(t *testing.T) {
 		every("L3", []day.Date{8, 10}, taps(60)),
 		every("L2", []day.Date{12, 15, 17, 19}, taps(70)),
 		[]roster.Session{done("L3", 0, func(s *roster.Session) { s.Outcome, s.Blocks = readiness.Missed, nil }),
-			done("L1", 60, taps(99)), done("L3", 2, func(s *roster.Session) {
+			done("L1", 60, taps(99)), done("L1", 4, func(s *roster.Session) {
+				s.Kind, s.Phase, s.Blocks, s.Minutes = readiness.Extra, "", nil, readiness.Some(0)
+			}),
+			done("L3", 2, func(s *roster.Session) {
 				s.Kind, s.Phase, s.Blocks, s.Minutes = readiness.Strength, "", nil, readiness.Some(30)
 			})},
 	)...)
@@ -279,6 +282,8 @@ func TestWhatARowShows(t *testing.T) {
 	r := slices.Concat(m.Decide, m.Steady)[0]
 	require.Equal(t, []int{3, 3}, []int{r.Done, r.Of})
 	require.Len(t, r.Strips, 4, "the missed one too")
+	require.Len(t, r.Outside, 1)
+	require.Equal(t, tuesday-4, r.Outside[0].Date)
 	require.Equal(t, []day.Date{tuesday - 5, tuesday - 3, tuesday - 1, tuesday}, []day.Date{r.Strips[0].Date, r.Strips[1].Date, r.Strips[2].Date, r.Strips[3].Date})
 	require.Equal(t, []int{70, 70, 60, 60, 52, 52, 52}, r.Settle.Medians, "seven, the oldest first")
 	require.Equal(t, 90, r.Settle.Half)

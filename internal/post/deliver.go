@@ -28,6 +28,8 @@ func (s *Service) Deliver(ctx context.Context, club roster.ClubID, id roster.Let
 		return s.Store.Drop(ctx, club, id, Nobody)
 	case s.Now().Sub(l.MadeAt) > l.Kind.Worth():
 		return s.Store.Drop(ctx, club, id, Late)
+	case l.Unwanted:
+		return s.Store.Drop(ctx, club, id, Stopped)
 	case CheckAddress(l.Address) != "":
 		return s.refused(ctx, &l)
 	case l.Refused && l.Kind.Wanted():

@@ -49,6 +49,15 @@ func (k Kind) Worth() time.Duration {
 	return 7 * 24 * time.Hour
 }
 
+// Wait is how long a letter of the kind waits before it is sent: a decision can be taken
+// back with one touch, and most that are, are within a minute. Ours.
+func (k Kind) Wait() time.Duration {
+	if k == Decided {
+		return 90 * time.Second
+	}
+	return 0
+}
+
 // Linked says whether a letter of the kind carries a one-time link.
 func (k Kind) Linked() bool { return !k.Kept() && k != NewDevice }
 
@@ -81,7 +90,7 @@ type Letter struct {
 	Athlete roster.AthleteID //
 	Name    string           // of that person; empty where nobody is here yet
 	Address string           // empty: there is nobody to send it to (any more)
-	By      string           // the name of the coach who sends it; empty: the program does
+	By      string           // the name of the coach who sends it, or of AtOnce who noted it; empty: nobody did
 	Device  string           // of NewDevice
 	Since   time.Time        // of NewDevice: when that login began
 	MadeAt  time.Time
@@ -89,7 +98,9 @@ type Letter struct {
 
 	Week       day.Date          // of Weekly: the Monday of its week where the club is
 	Session    roster.SessionID  // of AtOnce; 0: another thing than a session, or it is gone
-	Decision   roster.DecisionID // of Decided
+	Decision   roster.DecisionID // of Decided; 0: that somebody was taken in
+	Alarm      roster.Alarm      // of AtOnce
+	Unwanted   bool              // the person wants no letters of the kind (any more)
 	Stop       string            // the secret in the address that stops letters to the person; empty: nobody's
 	Refused    bool              // a mail server refused the address, and has taken nothing since
 	ComposedAt time.Time         // when what is kept of it was put together; zero: not yet, or nothing is
@@ -170,17 +181,70 @@ type Store interface {
 	// is there, and hands them on. Whoever was planned meanwhile is left alone. It
 	// gives how many letters were written.
 	Plan(ctx context.Context, club roster.ClubID, plans []Plan) (int, error)
+
+	// HearerZones are the time zones of those whom Hearers gives.
+	HearerZones(ctx context.Context, k Kind) ([]string, error)
+	// Hearers are athletes of all clubs in the zones who can be written to and want
+	// letters of the kind, which is Monday or Gentle: by club and athlete, those after
+	// the one given, so many at most.
+	Hearers(ctx context.Context, k Kind, zones []string, after Hearer, most int) ([]Hearer, error)
+	// MaybeSilent are those of the athletes of whom nothing was heard for about a week
+	// at the first instant, and to whom no coach has written, nor decided about them,
+	// since the second. Whether it is silence, Service.Silence says.
+	MaybeSilent(ctx context.Context, club roster.ClubID, of []roster.AthleteID, at, answered time.Time) ([]roster.AthleteID, error)
+	// WriteTo writes letters of the kind to athletes of the club, and hands them on, all
+	// or none; whoever is not here or is held is left out, and so is a key that is there
+	// already. It gives how many it wrote.
+	WriteTo(ctx context.Context, club roster.ClubID, k Kind, to []Addressed) (int, error)
+
+	ChoiceStore
+}
+
+// ChoiceStore is what is kept of what people want of letters.
+type ChoiceStore interface {
+	// Chosen is what the coach who asks chose, or fault.NotFound.
+	Chosen(ctx context.Context, who roster.Actor) (Chosen, error)
+	// Choose keeps what the coach wants. Another day or hour, and letters that come
+	// again, are to be planned anew.
+	Choose(ctx context.Context, who roster.Actor, w roster.Wishes) error
+	// Mails are those of the athlete who asks, or fault.NotFound.
+	Mails(ctx context.Context, who roster.Actor) (Mails, error)
+	// SetMails keeps which mail the athlete wants.
+	SetMails(ctx context.Context, who roster.Actor, m Mails) error
+	// GentleWord is the club's.
+	GentleWord(ctx context.Context, club roster.ClubID) (GentleWord, error)
+	// SetGentleWord keeps it.
+	SetGentleWord(ctx context.Context, who roster.Actor, g GentleWord) error
+	// WriteNow keeps a letter of the kind WeeklyNow to the coach and hands it on. The
+	// same key twice is kept once. It gives false and keeps nothing where more than
+	// most were made since.
+	WriteNow(ctx context.Context, who roster.Actor, key roster.Key, since time.Time, most int) (bool, error)
+	// PastLetters are the newest letters of the kinds Weekly and WeeklyNow to the coach
+	// who asks, so many at most.
+	PastLetters(ctx context.Context, who roster.Actor, most int) ([]Past, error)
+	// PastLetter is one of them, or fault.NotFound.
+	PastLetter(ctx context.Context, who roster.Actor, id roster.LetterID) (Past, error)
+	// Stoppable is whose letters of the kind the secret stops, whichever the club, or
+	// fault.NotFound.
+	Stoppable(ctx context.Context, secret string, k Kind) (Stoppable, error)
+	// Stop keeps whether the person wants letters of the kind.
+	Stop(ctx context.Context, of *Stoppable, on bool) error
 }
 
 // Service writes and delivers letters.
 type Service struct {
-	Store    Store
-	Carrier  Carrier
-	Composer Composer                                     // of the kinds that are kept
-	Files    Files                                        // where letters went that no mail server took; nil: none did
-	Link     func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
-	Here     string                                       // how people reach this Halfhour
-	Now      func() time.Time
+	Store     Store
+	Carrier   Carrier
+	Composer  Composer                                     // of the kinds that are kept
+	Previewer Previewer                                    // of the weekly letter
+	Files     Files                                        // where letters went that no mail server took; nil: none did
+	Link      func(context.Context, *Letter) (Link, error) // makes the one-time link of a letter
+	Here      string                                       // how people reach this Halfhour
+
+	// Silence says since when nothing was heard of an athlete; fault.NotFound where
+	// nobody can say.
+	Silence func(context.Context, roster.ClubID, roster.AthleteID) (Silence, error)
+	Now     func() time.Time
 }
 
 // Invite sends an athlete the sign-in link by mail. An athlete without an e-mail

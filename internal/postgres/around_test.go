@@ -197,18 +197,18 @@ func TestSessionsKeepTheRoutineOfThen(t *testing.T) {
 	require.NoError(t, err)
 
 	told.WarmUp = roster.AroundDone
-	require.NoError(t, b.Correct(t.Context(), c.Actor, told))
+	require.NoError(t, b.Correct(t.Context(), c.Actor, told, 0))
 	require.Equal(t, first, read(told.ID).Routine, "told then, corrected now")
 	untold.WarmUp = roster.AroundSkipped
-	require.NoError(t, b.Correct(t.Context(), c.Actor, untold))
+	require.NoError(t, b.Correct(t.Context(), c.Actor, untold, 0))
 	require.Equal(t, second, read(untold.ID).Routine, "told for the first time now")
 	ours.WarmUp, ours.CoolDown = "", ""
-	require.NoError(t, b.Correct(t.Context(), c.Actor, ours))
+	require.NoError(t, b.Correct(t.Context(), c.Actor, ours, 0))
 	require.Equal(t, roster.AroundNotTold, read(ours.ID).WarmUp)
 
 	odd := b.session(a, 1)
 	odd.WarmUp = "half"
-	_, _, err = b.Log(t.Context(), c.Actor, odd)
+	_, _, err = b.Log(t.Context(), c.Actor, odd, 0)
 	require.Equal(t, fault.Invalid, fault.KindOf(err))
 }
 

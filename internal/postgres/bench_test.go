@@ -171,7 +171,7 @@ func benchmarkLog(b *testing.B, h *bench) {
 		list.Queue(bareSQL, logValues(c.Actor, &s)...)
 		require.NoError(b, h.send(b.Context(), list))
 	}, "log", func() {
-		_, again, err := h.Log(b.Context(), c.Actor, next())
+		_, again, err := h.Log(b.Context(), c.Actor, next(), 0)
 		require.NoError(b, err)
 		require.False(b, again)
 	})

@@ -80,15 +80,15 @@ func TestSessionsThatCannotBe(t *testing.T) {
 	} {
 		s := b.session(a, 1)
 		k.spoil(&s)
-		_, _, err := b.Log(t.Context(), c.Actor, s)
+		_, _, err := b.Log(t.Context(), c.Actor, s, 0)
 		require.Equal(t, fault.Invalid, fault.KindOf(err), "%s: %v", k.why, err)
 		require.Equal(t, k.place, fault.FieldsOf(err)[0].Place, k.why)
 	}
 	require.Zero(t, value[int](t, b, "select count(*)::int from session"))
 	kept := b.log(t, c, b.session(a, 1))
 	kept.Effort = known(11)
-	require.Equal(t, fault.Invalid, fault.KindOf(b.Correct(t.Context(), c.Actor, kept)), "corrections too")
-	_, _, err := b.Log(t.Context(), c.Actor, func() roster.Session { s := b.session(a, 2); s.Note = "a\x00b"; return s }())
+	require.Equal(t, fault.Invalid, fault.KindOf(b.Correct(t.Context(), c.Actor, kept, 0)), "corrections too")
+	_, _, err := b.Log(t.Context(), c.Actor, func() roster.Session { s := b.session(a, 2); s.Note = "a\x00b"; return s }(), 0)
 	require.Equal(t, fault.Invalid, fault.KindOf(err), "what is no text")
 }
 
@@ -374,6 +374,7 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "letter_composed", "update letter set subject = null where kind = 'weekly'"},
 		{check, "letter_composed", "update letter set subject = 'x' where kind <> 'weekly'"},
 		{check, "letter_subject", "update letter set subject = '' where kind = 'weekly'"},
+		{check, "letter_alarm", "insert into letter (club_id, key, kind, coach_id, week, alarm, made_at) select club_id, 'forged-key', kind, coach_id, week + 7, 16, made_at from letter where kind = 'weekly'"},
 		{check, "letter_parts", "update letter set parts = 0 where kind = 'weekly'"},
 		{check, "letter_part_place", "insert into letter_part (club_id, letter_id, place, plain, html) select club_id, letter_id, 0, '', '' from letter"},
 		{check, "coach_letter_day", "update coach set letter_day = 8"},

@@ -71,7 +71,7 @@ func TestRoundTrips(t *testing.T) {
 		act  func() error
 	}{
 		"Log": {1, func() error {
-			_, _, err := s.Log(t.Context(), c.Actor, b.session(a, int(b.number.Load()%50)+10))
+			_, _, err := s.Log(t.Context(), c.Actor, b.session(a, int(b.number.Load()%50)+10), 0)
 			return err
 		}},
 		"Files":   {1, func() error { _, err := s.Files(t.Context(), c.ID, today); return err }},
@@ -87,9 +87,9 @@ func TestRoundTrips(t *testing.T) {
 	}
 	trips.Store(0)
 	again := b.session(a, 5)
-	_, _, err = s.Log(t.Context(), c.Actor, again)
+	_, _, err = s.Log(t.Context(), c.Actor, again, 0)
 	require.NoError(t, err)
-	_, _, err = s.Log(t.Context(), c.Actor, again)
+	_, _, err = s.Log(t.Context(), c.Actor, again, 0)
 	require.NoError(t, err)
 	require.LessOrEqual(t, trips.Load(), int64(1+2+1), "what was there already is looked up (and once prepared)")
 }
@@ -169,7 +169,7 @@ func TestALockThatLastsIsUnavailable(t *testing.T) {
 	require.NoError(t, err)
 	_, err = db.Store().Keep(t.Context(), c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
 	kind(t, fault.Unavailable, err)
-	_, _, err = db.Store().Log(t.Context(), c.Actor, b.session(a, 1))
+	_, _, err = db.Store().Log(t.Context(), c.Actor, b.session(a, 1), 0)
 	kind(t, fault.Unavailable, err)
 	require.Zero(t, value[int](t, b, "select count(*)::int from audit where change in ('session.log', 'decision.keep')"))
 }
@@ -208,7 +208,7 @@ func TestWhatIsAcknowledgedIsThereOnce(t *testing.T) {
 			for n := range sessions {
 				s := b.session(a, n)
 				for {
-					_, _, err := b.Log(context.Background(), c.Actor, s)
+					_, _, err := b.Log(context.Background(), c.Actor, s, 0)
 					if err == nil {
 						break
 					}
@@ -235,7 +235,7 @@ func TestNothingHalfStored(t *testing.T) {
 	a := b.athlete(t, c, "Ana")
 	_, err := b.admin.Exec(t.Context(), "alter table audit add constraint full_disk check (change not in ('session.log', 'decision.keep', 'athlete.add', 'code.use')) not valid")
 	require.NoError(t, err)
-	_, _, err = b.Log(t.Context(), c.Actor, b.session(a, 1))
+	_, _, err = b.Log(t.Context(), c.Actor, b.session(a, 1), 0)
 	require.Error(t, err)
 	_, err = b.Keep(t.Context(), c.Actor, b.decision(c, a, roster.MoveUp, "L4"), a.Version)
 	require.Error(t, err)
@@ -278,12 +278,12 @@ func TestErrorsTellNothingOfWhatWasStored(t *testing.T) {
 	c := b.club(t, "Harbour")
 	s := b.session(b.athlete(t, c, "Ana"), 1)
 	s.Note, s.Effort = "my secret shin", known(11)
-	_, _, err := b.Log(t.Context(), c.Actor, s)
+	_, _, err := b.Log(t.Context(), c.Actor, s, 0)
 	require.Error(t, err)
 	require.NotContains(t, err.Error(), "shin")
 	s.Effort, s.Minutes, s.Blocks = known(4), known(0), nil
 	s.Phase = ""
-	_, _, err = b.Log(t.Context(), c.Actor, s)
+	_, _, err = b.Log(t.Context(), c.Actor, s, 0)
 	require.Error(t, err)
 	require.NotContains(t, err.Error(), "shin")
 }

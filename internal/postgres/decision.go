@@ -123,7 +123,7 @@ update athlete set pathway_id = $3, phase = $4, phase_since = $5, last_passed = 
   cleared_at = $10, injured_on = $11, coach_word = $12, version = version + 1
 where club_id = $1 and athlete_id = $2`
 
-// Keep stores the decision and what follows from it. Two coaches at once come one
+// Keep stores the decision and what follows from it, a letter to the athlete included. Two coaches at once come one
 // after the other, and the second finds the version changed.
 func (s *Store) Keep(ctx context.Context, who roster.Actor, d roster.Decision, version int) (roster.DecisionID, error) {
 	var id roster.DecisionID
@@ -151,7 +151,10 @@ func (s *Store) Keep(ctx context.Context, who roster.Actor, d roster.Decision, v
 		if d.Word != "" {
 			word = d.Word
 		}
-		return stand(ctx, tx, who.Club, d.Athlete, &d.After, word)
+		if err := stand(ctx, tx, who.Club, d.Athlete, &d.After, word); err != nil {
+			return err
+		}
+		return s.tell(ctx, tx, who, id, &d)
 	})
 	return id, err
 }

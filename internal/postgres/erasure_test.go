@@ -358,7 +358,7 @@ func TestErasingWhileSomebodyLogs(t *testing.T) {
 	logged := make(chan error)
 	for _, s := range sessions {
 		go func() {
-			_, _, err := b.Log(t.Context(), roster.Actor{Club: c.ID, Athlete: a.ID}, s)
+			_, _, err := b.Log(t.Context(), roster.Actor{Club: c.ID, Athlete: a.ID}, s, 0)
 			logged <- err
 		}()
 	}

@@ -208,7 +208,7 @@ func TestAFileStopsWhomTheWholeHistoryStops(t *testing.T) {
 		var logged []roster.Session
 		for range rapid.IntRange(1, 16).Draw(rt, "sessions") {
 			s := stroke(rt, b, a, rapid.IntRange(40, 220).Draw(rt, "ago"))
-			id, _, err := b.Log(t.Context(), c.Actor, s)
+			id, _, err := b.Log(t.Context(), c.Actor, s, 0)
 			if fault.KindOf(err) == fault.Conflict {
 				continue
 			}
@@ -221,7 +221,7 @@ func TestAFileStopsWhomTheWholeHistoryStops(t *testing.T) {
 			case 0:
 				s := stroke(rt, b, a, rapid.IntRange(40, 220).Draw(rt, "ago"))
 				s.ID, s.Version = logged[i].ID, 1
-				if err := b.Correct(t.Context(), c.Actor, s); fault.KindOf(err) != fault.Conflict {
+				if err := b.Correct(t.Context(), c.Actor, s, 0); fault.KindOf(err) != fault.Conflict {
 					require.NoError(rt, err)
 				}
 			case 1:
@@ -261,7 +261,7 @@ func TestTheMarkOfARowOfThree(t *testing.T) {
 	require.Equal(t, 2, marked())
 	healed := second
 	healed.Pain, healed.ChangedAt = nil, noon
-	require.NoError(t, b.Correct(t.Context(), c.Actor, healed))
+	require.NoError(t, b.Correct(t.Context(), c.Actor, healed, 0))
 	require.Zero(t, marked(), "10, 9, then one without")
 	require.NoError(t, b.Delete(t.Context(), c.Actor, a.ID, second.ID, 2))
 	require.Equal(t, 1, marked(), "10, 9 and 6 are in a row again")
@@ -282,7 +282,7 @@ func TestRowsOfThreeToldAtOnce(t *testing.T) {
 			s := b.session(a, ago)
 			s.Pain = []readiness.Pain{{Site: "left shin", Score: 3}}
 			go func() {
-				_, _, err := b.Log(t.Context(), c.Actor, s)
+				_, _, err := b.Log(t.Context(), c.Actor, s, 0)
 				errs <- err
 			}()
 		}

@@ -87,7 +87,7 @@ func TestAFileSaysWhatTheWholeHistorySays(t *testing.T) {
 		for range rapid.IntRange(1, 40).Draw(rt, "sessions") {
 			s := stroke(rt, b, a, ago)
 			turn(rt, &s, append(phases, phase, phase, phase), rated)
-			_, _, err := b.Log(t.Context(), c.Actor, s)
+			_, _, err := b.Log(t.Context(), c.Actor, s, 0)
 			if fault.KindOf(err) != fault.Conflict {
 				require.NoError(rt, err)
 			}

@@ -54,7 +54,15 @@ func (s *Store) Move(ctx context.Context, who roster.Actor, m join.Move) error {
 				return err
 			}
 		}
-		return move(ctx, tx, who, &m)
+		if err := move(ctx, tx, who, &m); err != nil {
+			return err
+		}
+		if a.Arrival != roster.Here && m.Athlete.Arrival == roster.Here {
+			if err := s.tellTaken(ctx, tx, who, &m.Athlete); err != nil {
+				return err
+			}
+		}
+		return s.alarm(ctx, tx, who, a.ID, 0, m.Alarm, m.Check.HandedAt)
 	})
 }
 

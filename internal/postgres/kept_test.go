@@ -134,7 +134,7 @@ func TestTheArchiveTellsWhatWasDoneWithTheRows(t *testing.T) {
 	other := b.fill(t, c)
 	a := b.fill(t, c)
 	own := b.session(a, 5)
-	_, _, err := b.Log(t.Context(), roster.Actor{Club: c.ID, Athlete: a.ID}, own)
+	_, _, err := b.Log(t.Context(), roster.Actor{Club: c.ID, Athlete: a.ID}, own, 0)
 	require.NoError(t, err)
 	changes := func(of roster.Athlete) (all []string) {
 		lines, err := b.Lines(t.Context(), c.ID, of.ID)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"time"
 
 	"github.com/jackc/pgx/v5"
 
@@ -14,8 +15,8 @@ import (
 // Errands takes on what is to be done after a change, as part of the transaction that
 // makes it: when that is rolled back, nothing is left to do.
 type Errands interface {
-	// Letter is to be sent.
-	Letter(ctx context.Context, tx pgx.Tx, club roster.ClubID, id roster.LetterID) error
+	// Letter is to be sent, and not before the instant; zero: at once.
+	Letter(ctx context.Context, tx pgx.Tx, club roster.ClubID, id roster.LetterID, from time.Time) error
 	// WaysIn are to be written to the people; there may be none.
 	WaysIn(ctx context.Context, tx pgx.Tx, people []post.Person) error
 }
@@ -54,7 +55,7 @@ func (s *Store) handOn(ctx context.Context, tx pgx.Tx, club roster.ClubID, id ro
 	if s.errands == nil {
 		return errNoErrands
 	}
-	return s.errands.Letter(ctx, tx, club, id)
+	return s.errands.Letter(ctx, tx, club, id, time.Time{})
 }
 
 // WaysIn keeps a letter for each person and hands each on.
@@ -119,7 +120,7 @@ func (s *Store) notice(ctx context.Context, tx pgx.Tx, club roster.ClubID, login
 	if err != nil || !news {
 		return err
 	}
-	return s.errands.Letter(ctx, tx, club, id)
+	return s.errands.Letter(ctx, tx, club, id, time.Time{})
 }
 
 // letterSQL is a letter with what is known of it now. Whoever left gets none. A letter
@@ -127,7 +128,9 @@ func (s *Store) notice(ctx context.Context, tx pgx.Tx, club roster.ClubID, login
 const letterSQL = `select t.letter_id, ` + clubColumns + `, t.kind, t.coach_id, t.athlete_id,
   coalesce(case when t.coach_id is null then a.name else c.name end, ''),
   coalesce(t.address, case when t.coach_id is null then a.email else c.email end, ''), coalesce(b.name, ''), coalesce(l.device, ''), l.since, t.made_at,
-  t.sent_at is not null or t.dropped_at is not null, t.week, t.session_id, t.decision_id,
+  t.sent_at is not null or t.dropped_at is not null, t.week, t.session_id, t.decision_id, t.alarm,
+  not coalesce(case t.kind when 'weekly' then c.letter_on when 'at_once' then c.at_once_on when 'decision' then a.mail_decisions
+    when 'monday' then a.mail_monday when 'gentle' then a.mail_gentle and k.gentle_on end, true),
   coalesce(case when t.coach_id is null then a.mail_stop else c.mail_stop end, ''),
   case when t.coach_id is null then a.mail_refused_at else c.mail_refused_at end is not null, t.composed_at
 from letter t
@@ -143,7 +146,7 @@ func readLetter(c *cells) post.Letter {
 		ID: roster.LetterID(c.integer()), Club: readClub(c), Kind: post.Kind(c.text()), Coach: roster.CoachID(c.integer()),
 		Athlete: roster.AthleteID(c.integer()), Name: c.text(), Address: c.text(), By: c.text(), Device: c.text(),
 		Since: c.instant(), MadeAt: c.instant(), Done: c.truth(), Week: c.date(), Session: roster.SessionID(c.integer()),
-		Decision: roster.DecisionID(c.integer()), Stop: c.text(), Refused: c.truth(), ComposedAt: c.instant(),
+		Decision: roster.DecisionID(c.integer()), Alarm: roster.Alarm(c.integer()), Unwanted: c.truth(), Stop: c.text(), Refused: c.truth(), ComposedAt: c.instant(),
 	}
 }
 

@@ -179,6 +179,35 @@ func TestInAnotherZoneLettersArePlannedAnew(t *testing.T) {
 	require.False(t, planned())
 }
 
+// Between its hour and the next look at what is due a letter waits, whatever is chosen.
+func TestALetterThatIsDueIsNotLost(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c := b.club(t, "Harbour")
+	for _, k := range []struct {
+		next time.Time
+		want bool
+		why  string
+	}{
+		{noon.Add(-time.Minute), true, "due a minute ago"}, {noon, true, "due now"}, {noon.Add(time.Minute), false, "in a minute: planned anew"},
+	} {
+		for name, change := range map[string]func() error{
+			"day": func() error {
+				return b.Choose(t.Context(), c.Actor, roster.Wishes{On: true, Day: 1 + (k.next.Minute()+1)%7, Hour: 6, Detail: roster.Initials})
+			},
+			"zone": func() error {
+				c.Zone = map[string]string{"Europe/Lisbon": "America/New_York", "America/New_York": "Europe/Lisbon"}[c.Zone]
+				return b.ChangeClub(t.Context(), c.Actor, c.Club)
+			},
+		} {
+			_, err := b.admin.Exec(t.Context(), "update coach set letter_next = $1, letter_day = 7, letter_hour = 18", k.next)
+			require.NoError(t, err)
+			require.NoError(t, change())
+			require.Equal(t, k.want, value[bool](t, b, "select letter_next is not null from coach where coach_id = $1", c.Coach), "%s: %s", name, k.why)
+		}
+	}
+}
+
 func TestACoachsRefusedAddressIsNoted(t *testing.T) {
 	t.Parallel()
 	b := open(t)

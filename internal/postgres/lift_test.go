@@ -53,10 +53,10 @@ func TestWhatWasLiftedIsKeptWithItsSession(t *testing.T) {
 	c, other := b.club(t, "Harbour"), b.club(t, "Hill")
 	a, ben := b.athlete(t, c, "Ana"), b.athlete(t, c, "Ben")
 	session := b.lifting(a, 2)
-	id, again, err := b.Log(t.Context(), c.Actor, session)
+	id, again, err := b.Log(t.Context(), c.Actor, session, 0)
 	require.NoError(t, err)
 	require.False(t, again)
-	twice, again, err := b.Log(t.Context(), c.Actor, session)
+	twice, again, err := b.Log(t.Context(), c.Actor, session, 0)
 	require.NoError(t, err)
 	require.True(t, again, "the same key")
 	require.Equal(t, id, twice)
@@ -78,7 +78,7 @@ func TestWhatWasLiftedIsKeptWithItsSession(t *testing.T) {
 	stored, err := b.Session(t.Context(), c.ID, a.ID, id)
 	require.NoError(t, err)
 	stored.Date, stored.StartedAt, stored.Pain = stored.Date-1, stored.StartedAt.Add(-24*time.Hour), nil
-	require.NoError(t, b.Correct(t.Context(), c.Actor, stored))
+	require.NoError(t, b.Correct(t.Context(), c.Actor, stored, 0))
 	all = read(c.ID, a.ID)
 	require.Equal(t, stored.Date, all[0].Date, "what is corrected of the session is so here")
 	require.Empty(t, all[0].Pain)
@@ -93,7 +93,7 @@ func TestWhatWasLiftedIsKeptWithItsSession(t *testing.T) {
 	require.Equal(t, 3, stored.Version)
 
 	stored.Kind, stored.PlannedMinutes = readiness.Other, readiness.Maybe{}
-	require.NoError(t, b.Correct(t.Context(), c.Actor, stored))
+	require.NoError(t, b.Correct(t.Context(), c.Actor, stored, 0))
 	require.Len(t, read(c.ID, a.ID), 1, "what is no strength session any more was not lifted")
 	require.NoError(t, b.Delete(t.Context(), c.Actor, a.ID, id, 4))
 	require.Len(t, read(c.ID, a.ID), 1)

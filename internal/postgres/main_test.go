@@ -58,13 +58,14 @@ type handedOn struct {
 	mu      sync.Mutex
 	fails   error
 	letters []roster.LetterID
+	from    []time.Time // of each letter
 	people  [][]post.Person
 }
 
-func (h *handedOn) Letter(_ context.Context, _ pgx.Tx, _ roster.ClubID, id roster.LetterID) error {
+func (h *handedOn) Letter(_ context.Context, _ pgx.Tx, _ roster.ClubID, id roster.LetterID, from time.Time) error {
 	h.mu.Lock()
 	defer h.mu.Unlock()
-	h.letters = append(h.letters, id)
+	h.letters, h.from = append(h.letters, id), append(h.from, from)
 	return h.fails
 }
 
@@ -151,7 +152,7 @@ func (b *bench) session(a roster.Athlete, ago int) roster.Session {
 // log stores it and gives it as it is kept.
 func (b *bench) log(t testing.TB, c club, s roster.Session) roster.Session {
 	t.Helper()
-	id, again, err := b.Log(t.Context(), c.Actor, s)
+	id, again, err := b.Log(t.Context(), c.Actor, s, 0)
 	require.NoError(t, err)
 	require.False(t, again)
 	s.ID, s.Version = id, 1

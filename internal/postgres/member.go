@@ -128,7 +128,7 @@ func free(ctx context.Context, tx pgx.Tx, who roster.Actor, id roster.CoachID) (
 
 var changeClubSQL = `
 with planned as (
-  update coach c set letter_next = null from club k where k.club_id = $1 and k.zone <> $5::text and c.club_id = $1
+  update coach c set letter_next = null from club k where k.club_id = $1 and k.zone <> $5::text and c.club_id = $1 and c.letter_next > $8
 ), changed as (
   update club set name = $4, zone = $5, own_only = $6, minors = $7 where club_id = $1
   returning club_id as id
@@ -136,8 +136,9 @@ with planned as (
 select id from changed`
 
 // ChangeClub replaces name, zone, whether coaches see only their own athletes, and
-// whether the club takes minors. In another zone, letters are due at other times.
+// whether the club takes minors. In another zone, letters are due at other times, but
+// for one that is due already.
 func (s *Store) ChangeClub(ctx context.Context, who roster.Actor, club roster.Club) error {
-	_, err := askOne(ctx, s, who.Club, readID[roster.ClubID], changeClubSQL, args(who, club.Name, club.Zone, club.OwnOnly, club.Minors)...)
+	_, err := askOne(ctx, s, who.Club, readID[roster.ClubID], changeClubSQL, args(who, club.Name, club.Zone, club.OwnOnly, club.Minors, s.now())...)
 	return err
 }

@@ -252,7 +252,7 @@ func TestARecordingAndACorrectionAtOnce(t *testing.T) {
 			begin.Wait()
 			other := s
 			other.Note, other.ChangedAt = "corrected", noon
-			corrected = b.Correct(t.Context(), c.Actor, other)
+			corrected = b.Correct(t.Context(), c.Actor, other, 0)
 		})
 		begin.Done()
 		done.Wait()

@@ -35,16 +35,12 @@ select id from changed`
 
 const sessionOfKeySQL = `select session_id from session where club_id = $1 and athlete_id = $2 and key = $3`
 
-// Log stores the session with its audit line and its lifts, in one round trip. When its place
-// is taken a second one tells by whom: the same key is the same session.
-func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session) (id roster.SessionID, again bool, err error) {
-	var stored bool
-	b := batch(who.Club)
-	one(b, &id, &stored, readID[roster.SessionID], logSQL, logValues(who, &kept)...)
-	if len(kept.Lifts) > 0 {
-		liftWith(b, who.Club, &kept)
-	}
-	if err := s.send(ctx, b); err != nil || stored {
+// Log stores the session with its audit line and its lifts, in one round trip; in several only where
+// coaches are to be told of an alarm. When its place is taken another one tells by
+// whom: the same key is the same session.
+func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session, alarm roster.Alarm) (id roster.SessionID, again bool, err error) {
+	id, stored, err := s.log(ctx, who, &kept, alarm)
+	if err != nil || stored {
 		return id, false, err
 	}
 	id, err = askOne(ctx, s, who.Club, readID[roster.SessionID], sessionOfKeySQL, who.Club, kept.Athlete, string(kept.Key))
@@ -52,6 +48,31 @@ func (s *Store) Log(ctx context.Context, who roster.Actor, kept roster.Session) 
 		return 0, false, conflict() // another session of this instant and kind
 	}
 	return id, err == nil, err
+}
+
+// log stores the session, if its place is free.
+func (s *Store) log(ctx context.Context, who roster.Actor, kept *roster.Session, alarm roster.Alarm) (id roster.SessionID, stored bool, err error) {
+	if alarm == 0 {
+		b := batch(who.Club)
+		one(b, &id, &stored, readID[roster.SessionID], logSQL, logValues(who, kept)...)
+		if len(kept.Lifts) > 0 {
+			b.Queue(liftSQL, lifted(who.Club, kept)...)
+		}
+		return id, stored, s.send(ctx, b)
+	}
+	err = s.transact(ctx, who.Club, func(tx pgx.Tx) (err error) {
+		id, stored, err = rowIf(ctx, tx, readID[roster.SessionID], logSQL, logValues(who, kept)...)
+		if err != nil || !stored {
+			return err
+		}
+		if len(kept.Lifts) > 0 {
+			if _, err := tx.Exec(ctx, liftSQL, lifted(who.Club, kept)...); err != nil {
+				return err
+			}
+		}
+		return s.alarm(ctx, tx, who, kept.Athlete, id, alarm, kept.LoggedAt)
+	})
+	return id, stored, err
 }
 
 func logValues(who roster.Actor, s *roster.Session) []any {
@@ -78,9 +99,18 @@ with changed as (
 select id from changed`
 
 // Correct replaces the session if its version is still the one given.
-func (s *Store) Correct(ctx context.Context, who roster.Actor, kept roster.Session) error {
+func (s *Store) Correct(ctx context.Context, who roster.Actor, kept roster.Session, alarm roster.Alarm) error {
 	values := append(args(who), sessionValues(&kept)...)
 	values = append(values, orNull(kept.ChangedAt), int64(kept.ID), kept.Version, textOrNull(string(kept.WarmUp)), textOrNull(string(kept.CoolDown)))
+	if alarm != 0 {
+		err := s.transact(ctx, who.Club, func(tx pgx.Tx) error {
+			if _, err := row(ctx, tx, readID[roster.SessionID], correctSQL, values...); err != nil {
+				return err
+			}
+			return s.alarm(ctx, tx, who, kept.Athlete, kept.ID, alarm, kept.ChangedAt)
+		})
+		return s.orConflict(0, err)
+	}
 	return s.orConflict(askOne(ctx, s, who.Club, readID[roster.SessionID], correctSQL, values...))
 }
 

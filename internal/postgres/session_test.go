@@ -103,7 +103,7 @@ func TestAnySessionComesBackAsItWent(t *testing.T) {
 		if rapid.Bool().Draw(rt, "by a coach") {
 			s.ByCoach = c.Coach
 		}
-		id, again, err := b.Log(t.Context(), c.Actor, s)
+		id, again, err := b.Log(t.Context(), c.Actor, s, 0)
 		require.NoError(rt, err)
 		require.False(rt, again)
 		s.ID = id
@@ -113,7 +113,7 @@ func TestAnySessionComesBackAsItWent(t *testing.T) {
 
 		other := drawSession(rt, a, s.Key)
 		other.ID, other.ByCoach, other.LoggedAt, other.ChangedAt = id, s.ByCoach, s.LoggedAt, noon
-		require.NoError(rt, b.Correct(t.Context(), c.Actor, other))
+		require.NoError(rt, b.Correct(t.Context(), c.Actor, other, 0))
 		other.Version = 2
 		kept, err = b.Session(t.Context(), c.ID, a.ID, id)
 		require.NoError(rt, err)
@@ -151,7 +151,7 @@ func TestWhatIsSentTwiceIsStoredOnce(t *testing.T) {
 	results := make(chan result)
 	for range phones {
 		go func() {
-			id, again, err := b.Log(t.Context(), c.Actor, s)
+			id, again, err := b.Log(t.Context(), c.Actor, s, 0)
 			results <- result{id, again, err}
 		}()
 	}
@@ -178,14 +178,14 @@ func TestTwoSessionsOfOneInstantConflict(t *testing.T) {
 	first := b.log(t, c, b.session(a, 1))
 
 	twin := b.session(a, 1)
-	_, _, err := b.Log(t.Context(), c.Actor, twin)
+	_, _, err := b.Log(t.Context(), c.Actor, twin, 0)
 	require.Equal(t, fault.Conflict, fault.KindOf(err))
 
 	twin.Kind = readiness.Strength
 	b.log(t, c, twin)
 	third := b.log(t, c, b.session(a, 3))
 	third.StartedAt, third.Date = first.StartedAt, first.Date
-	require.Equal(t, fault.Conflict, fault.KindOf(b.Correct(t.Context(), c.Actor, third)))
+	require.Equal(t, fault.Conflict, fault.KindOf(b.Correct(t.Context(), c.Actor, third, 0)))
 	require.Equal(t, 3, value[int](t, b, "select count(*)::int from audit where change like 'session.%'"), "what failed left no line")
 }
 
@@ -196,9 +196,9 @@ func TestTwoPhonesCorrectTheSame(t *testing.T) {
 	a := b.athlete(t, c, "Ana")
 	s := b.log(t, c, b.session(a, 1))
 	s.Note, s.ChangedAt = "from the first", noon
-	require.NoError(t, b.Correct(t.Context(), c.Actor, s))
+	require.NoError(t, b.Correct(t.Context(), c.Actor, s, 0))
 	s.Note = "from the second"
-	require.Equal(t, fault.Conflict, fault.KindOf(b.Correct(t.Context(), c.Actor, s)))
+	require.Equal(t, fault.Conflict, fault.KindOf(b.Correct(t.Context(), c.Actor, s, 0)))
 	require.Equal(t, fault.Conflict, fault.KindOf(b.Delete(t.Context(), c.Actor, a.ID, s.ID, 1)))
 	kept, err := b.Session(t.Context(), c.ID, a.ID, s.ID)
 	require.NoError(t, err)
@@ -212,7 +212,7 @@ func TestALogForNobody(t *testing.T) {
 	b := open(t)
 	c := b.club(t, "Harbour")
 	s := b.session(roster.Athlete{ID: 999}, 1)
-	_, _, err := b.Log(t.Context(), c.Actor, s)
+	_, _, err := b.Log(t.Context(), c.Actor, s, 0)
 	require.Equal(t, fault.NotFound, fault.KindOf(err))
 	require.Zero(t, value[int](t, b, "select count(*)::int from audit where change = 'session.log'"))
 }

@@ -249,9 +249,9 @@ select s.club_id, s.athlete_id, s.session_id, $4, $5::text[], $6::text[], $7::in
 from session s where s.club_id = $1 and s.athlete_id = $2 and s.key = $3
 on conflict (club_id, session_id) do nothing`
 
-// liftWith queues keeping what was done with the session.
-func liftWith(b *pgx.Batch, club roster.ClubID, kept *roster.Session) {
-	b.Queue(liftSQL, append([]any{club, kept.Athlete, string(kept.Key), kept.Turn}, liftValues(kept.Lifts)...)...)
+// lifted are the values of liftSQL.
+func lifted(club roster.ClubID, kept *roster.Session) []any {
+	return append([]any{club, kept.Athlete, string(kept.Key), kept.Turn}, liftValues(kept.Lifts)...)
 }
 
 func liftValues(lifts []roster.Lift) []any {

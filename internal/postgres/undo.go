@@ -65,6 +65,9 @@ func (s *Store) Undo(ctx context.Context, who roster.Actor, id roster.DecisionID
 		if d.Word != "" && word == d.Word {
 			word = d.wordBefore
 		}
-		return stand(ctx, tx, who.Club, a.ID, &d.Before, word)
+		if err := stand(ctx, tx, who.Club, a.ID, &d.Before, word); err != nil {
+			return err
+		}
+		return s.tellUndone(ctx, tx, who, &d.Decision)
 	})
 }

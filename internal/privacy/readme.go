@@ -25,7 +25,8 @@ func tableWords() map[string]string {
 		"decision":     "what coaches decided about your training, in which words, and what the program had proposed at that moment",
 		"login":        "the devices on which you signed in",
 		"code":         "the sign-in links that were made for you",
-		"letter":       "the mail that was sent to you in the last 30 days: what it was about, when, and how it ended",
+		"letter":       "the mail that was sent to you, or at once to a coach about you, in the last 30 days: what it was about, when, and how it ended",
+		"letter_part":  "what stood in letters to you, of the last 30 days, and about you in letters to coaches, of the last year, as it was sent",
 		"look":         "which coach looked at what of yours, by day",
 		"erasure":      "whether you asked to be erased",
 	}
@@ -73,10 +74,10 @@ Times end in Z or +00:00: they are in UTC, whatever your time zone is. Where a r
 by_coach and it is empty, you entered it yourself.
 
 Not in here, since it is not kept under your name: how many attempts to sign in came from
-an address, and what coaches noted about somebody else. What stood in letters to you is
-kept only where your club has no mail server: in files, for 30 days. Copies of the whole
-database that were saved for safety hold what you see here until they are thrown away;
-your club can tell you when that is.
+an address, and what coaches noted about somebody else. What stood in letters with which
+you could sign in is kept only where your club has no mail server: in files, for 30 days.
+Copies of the whole database that were saved for safety hold what you see here until they
+are thrown away; your club can tell you when that is.
 `
 
 // readme says in plain words what each file is.

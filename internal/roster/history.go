@@ -26,6 +26,9 @@ func (a *Athlete) Place() *time.Location {
 	return place
 }
 
+// Place is the club's time zone, UTC where the name is not known.
+func (c *Club) Place() *time.Location { return (&Athlete{Zone: c.Zone}).Place() }
+
 // History lays the file out as the rules read it, on the day asked about.
 func (f *File) History(p *pathway.Pathway, asked day.Date) readiness.History {
 	return f.HistoryIn(p, asked, f.Athlete.Place(), nil)

@@ -13,13 +13,19 @@ import (
 
 // SessionLabel is the session in words, for whoever cannot see the strip.
 func SessionLabel(s *roster.Session, f Dates, asked day.Date) string {
-	parts := []string{Capital(f.Near(s.Date, asked)), Session(s)}
+	return Capital(f.Near(s.Date, asked)) + ", " + Went(s) + "."
+}
+
+// Went says what became of the session, and when the breath was back.
+func Went(s *roster.Session) string {
+	words := Session(s)
 	if settle, ok := morning.Median(s.Blocks); ok {
-		parts = append(parts, "breath back after "+pathway.Time(settle))
-	} else if s.Breath != readiness.BreathNotAsked && s.Exposure() {
-		parts = append(parts, Breath(s.Breath))
+		return words + ", breath back after " + pathway.Time(settle)
 	}
-	return strings.Join(parts, ", ") + "."
+	if s.Breath != readiness.BreathNotAsked && s.Exposure() {
+		return words + ", " + Breath(s.Breath)
+	}
+	return words
 }
 
 // Session says what the session was and what became of it: "in full",

@@ -92,7 +92,7 @@ type Bar struct {
 }
 
 // tallest is the height of the highest bar, in pixels.
-const tallest = 32
+const tallest = 28
 
 // height of a bar in pixels, where the highest load of all is the whole height. A week
 // with any load has two at least.
@@ -128,13 +128,4 @@ func under(row []Strip, i int) string {
 		return "height:18px;border-bottom:2px dashed #8f999e"
 	}
 	return "border-bottom:1px solid #8f999e"
-}
-
-// beside is how the words of the load stand, with bars before them or without.
-func beside(bars bool) string {
-	style := "font-family:Verdana,Arial,sans-serif;font-size:14px;line-height:1.4;color:#5b6871"
-	if bars {
-		return "padding:0 0 0 10px;" + style
-	}
-	return style
 }

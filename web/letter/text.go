@@ -67,7 +67,11 @@ func (s *Section) headText() string {
 // text is somebody's paragraph; the address stands on a line of its own.
 func (p *Person) text() string {
 	var b strings.Builder
-	b.WriteString("\n" + wrapped("", p.Name+"  "+p.Phase))
+	name := p.Name
+	if p.Phase != "" {
+		name += ": " + p.Phase
+	}
+	b.WriteString("\n" + wrapped("", name))
 	if p.Flag != "" {
 		b.WriteString(indented(p.Flag))
 	}
@@ -85,7 +89,7 @@ func (p *Person) text() string {
 
 // narrowText is somebody's line, and the address below it.
 func (p *Person) narrowText() string {
-	return indented(strings.Join([]string{p.Name, p.Phase, p.Note}, "  ")) + indent + p.Href + "\n"
+	return indented(p.Name+": "+p.Phase+"; "+p.Note) + indent + indent + p.Href + "\n"
 }
 
 // footText is the letter's end, after the two minuses that end a letter.

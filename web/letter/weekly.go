@@ -103,5 +103,5 @@ func (p *parts) add(athlete roster.AthleteID, plain string, html component) {
 	if p.err == nil {
 		p.err = html.Render(p.ctx, &page)
 	}
-	p.list = append(p.list, Part{Athlete: athlete, Plain: plain, HTML: page.String()})
+	p.list = append(p.list, Part{Athlete: athlete, Plain: plain, HTML: page.String() + "\n"})
 }

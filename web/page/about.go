@@ -21,6 +21,7 @@ type About struct {
 	EraseAt string   // the athlete's: where to ask; empty: asked already
 	KeepMe  string   // the athlete's: action that takes it back; empty: nobody asked
 	Erase   Erase    // a coach's
+	Mails   Mails    // the athlete's own page only
 }
 
 // Month is who looked at what in a month.

@@ -18,6 +18,7 @@ type Club struct {
 	Password PasswordForm
 	Keeping  Keeping
 	Keyring  Keyring
+	Gentle   Gentle
 }
 
 // Coach is one coach of the club.
@@ -27,6 +28,8 @@ type Coach struct {
 	Role  string // "owner", "deputy"; empty for the others
 	Href  string // where an owner sees to the coach; empty: not an owner
 	You   bool
+
+	Refused string // "mail refused since Tuesday"; empty: it is not
 }
 
 // Gone is an athlete who left.

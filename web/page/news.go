@@ -5,6 +5,8 @@ package page
 type News struct {
 	Logins []NewLogin
 	Handed []Handed
+
+	Refused string // that one's own mail does not arrive; empty: it does
 }
 
 // NewLogin is a login on a device that was not seen before.

@@ -92,7 +92,7 @@ func each(t *testing.T, check func(*testing.T, doc)) {
 // The content security policy allows nothing inline and nothing from elsewhere.
 func TestNothingInlineAndNothingFromElsewhere(t *testing.T) {
 	each(t, func(t *testing.T, d doc) {
-		require.Empty(t, d.all("[style], style, iframe, base, script:not([src])"))
+		require.Empty(t, d.all("[style], style, iframe:not([sandbox]), iframe[srcdoc], base, script:not([src])"))
 		for _, n := range d.all("*") {
 			for _, a := range n.Attr {
 				require.False(t, strings.HasPrefix(a.Key, "on"), "%s on %s", a.Key, n.Data)
@@ -100,6 +100,12 @@ func TestNothingInlineAndNothingFromElsewhere(t *testing.T) {
 				case "src", "href", "action", "formaction":
 					require.Regexp(t, `^(/[^/]|/$|#)`, a.Val, "%s of %s stays here", a.Key, n.Data)
 				}
+			}
+		}
+		for _, n := range d.all("iframe") {
+			require.NotEmpty(t, attr(n, "title"), "what stands in the frame is said")
+			for _, may := range []string{"allow-scripts", "allow-same-origin", "allow-forms", "allow-popups"} {
+				require.NotContains(t, attr(n, "sandbox"), may)
 			}
 		}
 		for _, n := range d.all("form") {
@@ -211,7 +217,7 @@ func TestMarkupInWhatWasTypedIsText(t *testing.T) {
 func TestFormsSendWhatHandlersRead(t *testing.T) {
 	names := func(source string) map[string]bool {
 		sent := map[string]bool{}
-		for _, n := range parse(t, source).all("[name]:not(meta)") {
+		for _, n := range parse(t, source).all("[name]:not(meta, iframe)") {
 			sent[number.ReplaceAllString(attr(n, "name"), "[]")] = true
 		}
 		return sent
@@ -230,8 +236,11 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		"begin":     {render(t, page.ReviewPage(review())), "key version phase sessions_a_week heart_off"},
 		"clearance": {render(t, page.ReviewPage(reviewOfClearance())), "key version given_on given_by limits"},
 		"change":    {render(t, page.PersonPage(changePerson())), "version name email birth_year zone sessions_a_week heart_off injured_on"},
+		"letters":   {render(t, page.LettersPage(lettersTo())), "letter_on day hour news_only whose detail at_once key"},
+		"mails":     {render(t, page.MePage(meWithMail())), "decisions monday gentle"},
+		"stop":      {render(t, page.StopMailPage(stopMail())), "do"},
 		"forgotten": {render(t, page.ForgottenPage(forgotten())), "email"},
-		"invite":    {render(t, postPages()["club-mail"]), "current password key email role name keep_months"},
+		"invite":    {render(t, postPages()["club-mail"]), "current password key email role name keep_months gentle_on gentle_words"},
 		"sign-in":   {render(t, page.SignInPage(page.SignIn{})), "email password next"},
 		"recording": {render(t, page.RecordingPage(deskRecording())), "file replace"},
 		"attach":    {render(t, page.RecordingPage(unrecorded(true))), "file anyway"},

@@ -19,6 +19,7 @@ const (
 	GroupsAt  = "/groups"
 	GoAt      = "/go"
 	JoiningAt = "/joining"
+	LetterAt  = "/letter" // what a coach wants of letters
 
 	ManifestAt = "/manifest.webmanifest"
 	WorkerAt   = "/sw.js"
@@ -97,6 +98,7 @@ const (
 	WeekStyle   = "week.css"    // weeks, groups
 	JoinStyle   = "joining.css" // joining, and the review that follows
 	GoScript    = "phone/go.js"
+	LetterStyle = "letter.css" // pages that show a letter
 	// What waits on the phone to be sent, on Today.
 	WaitingScript = "phone/today.js"
 	// Signing in with a passkey, and a coach's passkeys.

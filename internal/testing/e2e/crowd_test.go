@@ -54,7 +54,7 @@ func (c *club) crowd(size int) {
 				break // no word for some time
 			}
 			s := trained(shelf, &a, n, ago, today, place)
-			_, _, err := db.Store().Log(c.t.Context(), who, s)
+			_, _, err := db.Store().Log(c.t.Context(), who, s, 0)
 			require.NoError(c.t, err)
 		}
 	}

@@ -97,18 +97,24 @@ func TestKilledBetweenAWishAndItsLetter(t *testing.T) {
 	require.Equal(t, 3, c.count("select count(*) from letter where sent_at is not null"))
 }
 
-// With a mail server named, letters go through it, and an athlete's link arrives by it.
-func TestALinkThroughAMailServer(t *testing.T) {
-	server := smtpd.Start(t, smtpd.Options{})
+// mailing is a club whose letters go through the mail server.
+func mailing(t *testing.T, server *smtpd.Server) *club {
+	t.Helper()
 	free, err := (&net.ListenConfig{}).Listen(t.Context(), "tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	at := free.Addr().String()
 	require.NoError(t, free.Close())
-	c := newClub(t, program.Options{Args: []string{"--listen=" + at}, Env: []string{
+	return newClub(t, program.Options{Args: []string{"--listen=" + at}, Env: []string{
 		"SSL_CERT_FILE=" + server.CA, "HALFHOUR_SMTP_HOST=" + server.Host, "HALFHOUR_SMTP_PORT=" + strconv.Itoa(server.Port),
 		"HALFHOUR_SMTP_USER=" + smtpd.User, "HALFHOUR_SMTP_PASSWORD=" + smtpd.Password, "HALFHOUR_SMTP_FROM=halfhour@club.example",
 		"HALFHOUR_BASE_URL=http://" + at,
 	}})
+}
+
+// With a mail server named, letters go through it, and an athlete's link arrives by it.
+func TestALinkThroughAMailServer(t *testing.T) {
+	server := smtpd.Start(t, smtpd.Options{})
+	c := mailing(t, server)
 	require.Equal(t, 404, c.coach.Get("/mail").Status, "there are no files")
 	page := c.coach.Get("/athletes/new").Form("main form").Set("name", "Ines Okafor", "email", "ines@example.org", "zone", zone, "phase", "L1", "asked_on", beforeToday(), "asked_by", "Mara").Send()
 	require.Equal(t, 200, page.Status, page)

@@ -103,6 +103,7 @@ func (s *Store) Move(_ context.Context, who roster.Actor, m join.Move) error {
 	if a.Version != m.Athlete.Version {
 		return fault.New(fault.Conflict, "")
 	}
+	s.Alarmed = append(s.Alarmed, m.Alarm)
 	if !m.Check.BegunAt.IsZero() {
 		if err := s.check(&m.Check); err != nil {
 			return err

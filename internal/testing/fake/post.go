@@ -21,6 +21,7 @@ type Letter struct {
 	post.Letter
 	Dropped post.Why
 	Content post.Content
+	Erased  int // parts of it that went with whom they were about
 }
 
 // Send adds a letter of any kind, as if another use case had written it.
@@ -106,11 +107,16 @@ func (s *Store) Letter(_ context.Context, club roster.ClubID, id roster.LetterID
 	}
 	l := s.Letters[at].Letter
 	if a, ok := s.Athletes[l.Athlete]; ok && a.LeftAt.IsZero() && l.Coach == 0 {
-		l.Name, l.Address, l.Refused, l.Stop = a.Name, a.Email, !a.MailRefused.IsZero(), fmt.Sprint("stop-athlete-", a.ID)
+		l.Name, l.Address, l.Refused, l.Stop = a.Name, a.Email, !a.MailRefused.IsZero(), StopSecret(0, a.ID)
 	}
 	if p, ok := s.People[l.Coach]; ok {
-		l.Name, l.Address, l.Refused, l.Stop = p.Name, p.Email, !p.MailRefused.IsZero(), fmt.Sprint("stop-coach-", p.ID)
+		l.Name, l.Address, l.Refused, l.Stop = p.Name, p.Email, !p.MailRefused.IsZero(), StopSecret(p.ID, 0)
 	}
+	c, w := s.wishes(l.Coach), s.mails(l.Athlete)
+	on, may := map[post.Kind]bool{
+		post.Weekly: c.On, post.AtOnce: c.AtOnce, post.Decided: w.Decisions, post.Monday: w.Monday, post.Gentle: w.Gentle && s.Gentle[club].On,
+	}[l.Kind]
+	l.Unwanted = may && !on
 	return l, nil
 }
 
@@ -122,11 +128,15 @@ func (s *Store) Reader(_ context.Context, club roster.ClubID, coach roster.Coach
 	if err == nil && (!ok || p.Club != club) {
 		err = notFound()
 	}
-	wishes, told := s.Wishes[coach]
-	if !told {
-		wishes = roster.Wishes{On: true, Day: 7, Hour: 18, Detail: roster.Initials, AtOnce: true}
+	return post.Reader{Club: s.Clubs[club], Coach: p.Coach, Wishes: s.wishes(coach), Stop: StopSecret(coach, 0)}, err
+}
+
+// wishes are what the coach wants: what was said, else what everybody gets at first.
+func (s *Store) wishes(coach roster.CoachID) roster.Wishes {
+	if w, told := s.Wishes[coach]; told {
+		return w
 	}
-	return post.Reader{Club: s.Clubs[club], Coach: p.Coach, Wishes: wishes, Stop: fmt.Sprint("stop-coach-", coach)}, err
+	return roster.Wishes{On: true, Day: 7, Hour: 18, Detail: roster.Initials, AtOnce: true}
 }
 
 // Compose keeps what stands in a letter, once.

@@ -37,6 +37,7 @@ type Store struct {
 	Leaving  map[roster.LeaveID]roster.Leave
 	Written  []roster.Note
 	Logged   []roster.Session
+	Alarmed  []roster.Alarm    // what came with each logging, correction and step of coming in, in their order
 	Decided  []roster.Decision // in the order they were made
 	Recorded []roster.Recording
 	Measured []roster.Measurement
@@ -47,6 +48,8 @@ type Store struct {
 	Wishes   map[roster.CoachID]roster.Wishes // what coaches want by mail; who is not in it wants what everybody gets at first
 	Weekly   []post.Due                       // whose weekly letters are due when, by club and coach
 	Audit    []roster.Actor                   // one for each change
+	Mailed   map[roster.AthleteID]post.Mails  // which mail athletes want; who is not in it wants what everybody gets at first
+	Gentle   map[roster.ClubID]post.GentleWord
 	Given    map[roster.AthleteID]roster.Handed
 	Looked   []Seen
 	Erasing  map[roster.AthleteID]time.Time // who asked to be erased, and when
@@ -82,7 +85,8 @@ func New() *Store {
 		Athletes: map[roster.AthleteID]roster.Athlete{}, Kept: map[roster.LoginID]access.Login{}, Opened: map[roster.LoginID]access.Login{},
 		tokens: map[access.Hash]roster.LoginID{}, codes: map[access.Hash]access.Code{},
 		tries: map[access.Hash][]time.Time{}, keys: map[string]int64{}, asked: map[access.Hash]time.Time{}, Leaving: map[roster.LeaveID]roster.Leave{},
-		Given:   map[roster.AthleteID]roster.Handed{},
+		Given:  map[roster.AthleteID]roster.Handed{},
+		Wishes: map[roster.CoachID]roster.Wishes{}, Mailed: map[roster.AthleteID]post.Mails{}, Gentle: map[roster.ClubID]post.GentleWord{},
 		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
 		Rollers: map[roster.AthleteID]bool{}, Kits: map[roster.AthleteID]roster.Kit{},
 		Groups: map[roster.GroupID]roster.Group{}, Holidays: map[roster.HolidayID]roster.Holiday{}, owns: map[int64]roster.ClubID{},

@@ -137,7 +137,7 @@ func (s *Store) twin(one roster.Session) bool {
 }
 
 // Log stores a session once.
-func (s *Store) Log(_ context.Context, who roster.Actor, one roster.Session) (roster.SessionID, bool, error) {
+func (s *Store) Log(_ context.Context, who roster.Actor, one roster.Session, alarm roster.Alarm) (roster.SessionID, bool, error) {
 	done, err := s.enter()
 	defer done()
 	if err != nil {
@@ -157,6 +157,7 @@ func (s *Store) Log(_ context.Context, who roster.Actor, one roster.Session) (ro
 	one.ID, one.Version = roster.SessionID(s.next()), 1
 	one.Routine = s.routineOf(who.Club, &one, 0)
 	s.Logged = append(s.Logged, one)
+	s.Alarmed = append(s.Alarmed, alarm)
 	s.Audit = append(s.Audit, who)
 	return one.ID, false, nil
 }
@@ -174,7 +175,7 @@ func (s *Store) routineOf(club roster.ClubID, one *roster.Session, was int) rost
 }
 
 // Correct replaces a session of the version given.
-func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session) error {
+func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session, alarm roster.Alarm) error {
 	done, err := s.enter()
 	defer done()
 	if err != nil {
@@ -191,6 +192,7 @@ func (s *Store) Correct(_ context.Context, who roster.Actor, one roster.Session)
 	one.Routine = s.routineOf(who.Club, &one, at+1)
 	one.Turn, one.Lifts = s.Logged[at].Turn, s.Logged[at].Lifts
 	s.Logged[at] = one
+	s.Alarmed = append(s.Alarmed, alarm)
 	s.Audit = append(s.Audit, who)
 	return nil
 }

@@ -27,6 +27,7 @@ const patience = 60 * time.Second
 type Options struct {
 	Data     string   // the data folder; empty: a fresh one
 	Database string   // DATABASE_URL; empty: the private PostgreSQL
+	Listen   string   // where it listens, where people come by another address (HALFHOUR_BASE_URL); empty: a free port
 	Args     []string // further arguments of serve, such as --demo
 	Env      []string // further variables, such as HALFHOUR_SMTP_HOST=127.0.0.1
 	Patience time.Duration
@@ -88,9 +89,13 @@ func (p *Program) begin() {
 	p.wait(began)
 }
 
-// listen is a free port at first, and the same one at every later start.
+// listen is a free port at first, unless one is named, and the same one at every later
+// start.
 func (p *Program) listen() string {
-	if p.Address == "" {
+	switch {
+	case p.options.Listen != "":
+		return p.options.Listen
+	case p.Address == "":
 		return "127.0.0.1:0"
 	}
 	return strings.TrimPrefix(p.Address, "http://")
@@ -116,7 +121,7 @@ func environment(database string) []string {
 // everything printed at the start stands before that line.
 func (p *Program) wait(began time.Time) {
 	p.t.Helper()
-	address := regexp.MustCompile(`Halfhour is running[^\n]*: (http://\S+)\n`)
+	address := regexp.MustCompile(`Halfhour is running[^\n]*: (https?://\S+)\n`)
 	setUp := regexp.MustCompile(`(http://\S+/set-up/\S+)\n`)
 	until := time.After(p.options.Patience)
 	tick := time.NewTicker(10 * time.Millisecond)
@@ -124,6 +129,9 @@ func (p *Program) wait(began time.Time) {
 	for {
 		if m := address.FindStringSubmatch(p.said.String()); m != nil {
 			p.Address = m[1]
+			if p.options.Listen != "" {
+				p.Address = "http://" + p.options.Listen
+			}
 			if strings.Contains(p.said.String(), "msg=ready") && Answers(p.Address+"/readyz") {
 				break
 			}

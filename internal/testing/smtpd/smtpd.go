@@ -32,7 +32,9 @@ type Options struct {
 	Bare     bool          // neither TLS nor signing in
 	Refuse   string        // an address it takes nothing for
 	Busy     bool          // takes nothing for anybody just now
+	Away     bool          // ends every connection as it begins, and takes nothing on those it has
 	Hold     chan struct{} // a letter is not answered before this is closed
+	Forget   bool          // keeps no text of what it takes in
 }
 
 // Taken is a letter that the server took in.
@@ -49,9 +51,10 @@ type Server struct {
 	Roots *x509.CertPool // who believes its certificate
 	CA    string         // the same as a file
 
-	options Options
 	mu      sync.Mutex
+	options Options
 	taken   []Taken
+	visits  int           // connections that were let in
 	begun   chan struct{} // something for each letter that began to come in
 }
 
@@ -73,6 +76,7 @@ func Start(t testing.TB, o Options) *Server {
 		t.Fatal(err)
 	}
 	server := smtp.NewServer(smtp.BackendFunc(func(*smtp.Conn) (smtp.Session, error) { return &session{server: s}, nil }))
+	listener = door{listener, s}
 	server.Domain = host
 	server.ErrorLog = silence{}
 	if !o.Bare {
@@ -87,6 +91,48 @@ func Start(t testing.TB, o Options) *Server {
 	return s
 }
 
+// Set makes the server another one from now on; how it keeps a connection from being
+// read stays.
+func (s *Server) Set(set func(*Options)) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	set(&s.options)
+}
+
+// is how the server is now.
+func (s *Server) is() Options {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.options
+}
+
+// door lets nobody in while the server is away.
+type door struct {
+	net.Listener
+	server *Server
+}
+
+func (d door) Accept() (net.Conn, error) {
+	conn, err := d.Listener.Accept()
+	for err == nil && d.server.is().Away {
+		_ = conn.Close()
+		conn, err = d.Listener.Accept()
+	}
+	if err == nil {
+		d.server.mu.Lock()
+		d.server.visits++
+		d.server.mu.Unlock()
+	}
+	return conn, err
+}
+
+// Visits is how many connections there were.
+func (s *Server) Visits() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.visits
+}
+
 // Taken are the letters that were taken in, in the order they came.
 func (s *Server) Taken() []Taken {
 	s.mu.Lock()
@@ -94,7 +140,8 @@ func (s *Server) Taken() []Taken {
 	return append([]Taken(nil), s.taken...)
 }
 
-// Begun gives something for each letter whose text began to come in.
+// Begun gives something for each letter whose text began to come in, for the first
+// hundred that nobody waits for.
 func (s *Server) Begun() <-chan struct{} { return s.begun }
 
 type silence struct{}
@@ -110,7 +157,7 @@ type session struct {
 }
 
 func (c *session) AuthMechanisms() []string {
-	if c.server.options.Bare {
+	if c.server.is().Bare {
 		return nil
 	}
 	return []string{sasl.Plain}
@@ -127,18 +174,21 @@ func (c *session) Auth(string) (sasl.Server, error) {
 }
 
 func (c *session) Mail(from string, _ *smtp.MailOptions) error {
-	if !c.known && !c.server.options.Bare {
+	if !c.known && !c.server.is().Bare {
 		return smtp.ErrAuthRequired
+	}
+	if c.server.is().Away {
+		return &smtp.SMTPError{Code: 421, EnhancedCode: smtp.EnhancedCode{4, 3, 2}, Message: "goodbye"}
 	}
 	c.now.From = from
 	return nil
 }
 
 func (c *session) Rcpt(to string, _ *smtp.RcptOptions) error {
-	switch {
-	case to == c.server.options.Refuse:
+	switch is := c.server.is(); {
+	case to == is.Refuse:
 		return &smtp.SMTPError{Code: 550, EnhancedCode: smtp.EnhancedCode{5, 1, 1}, Message: "nobody called " + to + " lives here"}
-	case c.server.options.Busy:
+	case is.Busy:
 		return &smtp.SMTPError{Code: 451, EnhancedCode: smtp.EnhancedCode{4, 2, 1}, Message: "no time for " + to}
 	}
 	c.now.To = append(c.now.To, to)
@@ -150,11 +200,16 @@ func (c *session) Data(r io.Reader) error {
 	if err != nil {
 		return err
 	}
-	c.server.begun <- struct{}{}
-	if c.server.options.Hold != nil {
-		<-c.server.options.Hold
+	select {
+	case c.server.begun <- struct{}{}:
+	default:
 	}
-	c.now.Body = string(body)
+	if hold := c.server.is().Hold; hold != nil {
+		<-hold
+	}
+	if !c.server.is().Forget {
+		c.now.Body = string(body)
+	}
 	c.server.mu.Lock()
 	defer c.server.mu.Unlock()
 	c.server.taken = append(c.server.taken, c.now)

@@ -113,7 +113,7 @@ func (c *club) train(people, weeks int) (ids []roster.AthleteID) {
 		ids = append(ids, id)
 		for ago := 7*weeks - 2; ago >= 1; ago -= 2 + ago%2 {
 			s := c.session(id, today-day.Date(ago), i%4 == 0)
-			_, _, err := c.store.Log(c.t.Context(), c.actor(), s)
+			_, _, err := c.store.Log(c.t.Context(), c.actor(), s, 0)
 			require.NoError(c.t, err)
 		}
 	}

@@ -8,7 +8,6 @@ import (
 	"sync"
 
 	"github.com/jackc/pgx/v5"
-	"github.com/jackc/pgx/v5/pgxpool"
 )
 
 // Statement is one statement with its values.
@@ -65,14 +64,19 @@ func (r *Recorder) TraceBatchQuery(_ context.Context, _ *pgx.Conn, q pgx.TraceBa
 // TraceBatchEnd does nothing.
 func (r *Recorder) TraceBatchEnd(context.Context, *pgx.Conn, pgx.TraceBatchEndData) {}
 
+// Sender is a pool, or one connection of it: for trips that are one transaction.
+type Sender interface {
+	SendBatch(ctx context.Context, b *pgx.Batch) pgx.BatchResults
+}
+
 // Replay makes the same round trips again and drops the rows.
-func Replay(ctx context.Context, pool *pgxpool.Pool, trips Trips) error {
+func Replay(ctx context.Context, to Sender, trips Trips) error {
 	for _, trip := range trips {
 		b := &pgx.Batch{}
 		for _, s := range trip {
 			b.Queue(s.SQL, s.Args...).Query(drop)
 		}
-		if err := pool.SendBatch(ctx, b).Close(); err != nil {
+		if err := to.SendBatch(ctx, b).Close(); err != nil {
 			return err
 		}
 	}
