@@ -22,7 +22,8 @@ func TestWhatACoachWants(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, post.Chosen{Wishes: first}, got, "until somebody chooses")
 
-	_, err = b.admin.Exec(t.Context(), "update coach set letter_next = $1", noon)
+	later := noon.Add(time.Hour)
+	_, err = b.admin.Exec(t.Context(), "update coach set letter_next = $1", later)
 	require.NoError(t, err)
 	step := first
 	for _, k := range []struct {
@@ -36,19 +37,19 @@ func TestWhatACoachWants(t *testing.T) {
 		{func(c *roster.Wishes) { c.On = false }, true, "off: nothing is planned, and nothing has to be"},
 		{func(c *roster.Wishes) { c.On = true }, false, "on again: as it is due from now"},
 	} {
-		_, err = b.admin.Exec(t.Context(), "update coach set letter_next = $1 where coach_id = $2", noon, c.Coach)
+		_, err = b.admin.Exec(t.Context(), "update coach set letter_next = $1 where coach_id = $2", later, c.Coach)
 		require.NoError(t, err)
 		k.change(&step)
 		require.NoError(t, b.Choose(t.Context(), c.Actor, step), k.why)
 		got, err = b.Chosen(t.Context(), c.Actor)
 		require.NoError(t, err)
 		require.Equal(t, step, got.Wishes, k.why)
-		require.Equal(t, k.planned, got.Next.Equal(noon), k.why)
+		require.Equal(t, k.planned, got.Next.Equal(later), k.why)
 	}
 	require.Equal(t, 5, value[int](t, b, "select count(*)::int from audit where change = 'coach.letters' and coach_id = $1 and row_id = $1", c.Coach))
 	theirs, err := b.Chosen(t.Context(), other.Actor)
 	require.NoError(t, err)
-	require.Equal(t, post.Chosen{Wishes: first, Next: noon}, theirs, "the other club's coach wants what was wanted before")
+	require.Equal(t, post.Chosen{Wishes: first, Next: later}, theirs, "the other club's coach wants what was wanted before")
 
 	b.weekly(t, c)
 	got, err = b.Chosen(t.Context(), c.Actor)
