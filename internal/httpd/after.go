@@ -191,6 +191,11 @@ func (s *server) showAfter(w http.ResponseWriter, r *http.Request, status int, b
 	} else {
 		v.Title = "Correct " + sessionOf(datesFor(r).Near(stored.Date, t.Date))
 		v.Action, v.Delete = b.session(stored.ID, ""), b.session(stored.ID, "/delete")
+		sets, err := s.setsOf(r, b, stored)
+		if err != nil {
+			return err
+		}
+		v.Sets = sets
 		back = b.list()
 	}
 	v.Phone = s.phoneFor(r, b, &t.Athlete, v.Title, "")

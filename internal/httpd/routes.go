@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), hearts(), keeping(), mailing())
+	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), lifting(), hearts(), keeping(), mailing())
 }
 
 // doors are how people come in.
@@ -205,6 +205,33 @@ func weekly() []route {
 		{post, part.GroupsAt + "/{group}/remove", keeper, (*server).removeGroup},
 		{post, "/holidays", keeper, (*server).addHoliday},
 		{post, "/holidays/{holiday}/remove", keeper, (*server).removeHoliday},
+	}
+}
+
+// lifting is strength training. A deputy sees it and enters sessions; programmes and
+// exercises are a coach's.
+func lifting() []route {
+	return []route{
+		{get, strengthAt, athlete, (*server).liftPage},
+		{post, strengthAt, athlete, (*server).logLift},
+		{get, strengthAt + "/gear", athlete, (*server).gearPage},
+		{post, strengthAt + "/gear", athlete, (*server).setGear},
+		{get, "/sessions/{session}/sets", athlete, (*server).setsPage},
+		{post, "/sessions/{session}/sets", athlete, (*server).correctSets},
+		{get, "/athletes/{athlete}" + strengthAt, coach, (*server).strengthPage},
+		{get, "/athletes/{athlete}" + strengthAt + "/log", coach, (*server).liftPage},
+		{post, "/athletes/{athlete}" + strengthAt + "/log", coach, (*server).logLift},
+		{get, "/athletes/{athlete}" + strengthAt + "/gear", coach, (*server).gearPage},
+		{post, "/athletes/{athlete}" + strengthAt + "/gear", coach, (*server).setGear},
+		{get, "/athletes/{athlete}" + strengthAt + "/programme", keeper, (*server).programmePage},
+		{post, "/athletes/{athlete}" + strengthAt + "/programme", keeper, (*server).giveProgramme},
+		{get, "/athletes/{athlete}/sessions/{session}/sets", coach, (*server).setsPage},
+		{post, "/athletes/{athlete}/sessions/{session}/sets", coach, (*server).correctSets},
+		{get, exercisesAt, coach, (*server).exercisesPage},
+		{post, exercisesAt, keeper, (*server).addExercise},
+		{get, exercisesAt + "/new", keeper, (*server).newExercise},
+		{get, exercisesAt + "/{exercise}", keeper, (*server).exercisePage},
+		{post, exercisesAt + "/{exercise}", keeper, (*server).changeExercise},
 	}
 }
 

@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"context"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -280,7 +281,8 @@ func newPeople(t *testing.T) *people {
 	require.NoError(t, err)
 	p.file(p.club.ID)
 	p.ids = map[string]string{
-		"{pin}": "77", "{group}": "78", "{holiday}": "79",
+		"{exercise}": p.exercise(),
+		"{pin}":      "77", "{group}": "78", "{holiday}": "79",
 		"{passkey}":     idText(owners),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID), "{section}": "health", "{coach}": idText(p.coach.ID),
@@ -366,6 +368,7 @@ func got(a *answer) string {
 
 func TestWhoMayCallWhat(t *testing.T) {
 	expected, bodies := may(), fields()
+	maps.Copy(expected, mayLift())
 	for _, line := range routes() {
 		name := line.method + " " + line.pattern
 		want, known := expected[name]

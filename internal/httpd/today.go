@@ -55,6 +55,11 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	}
 	prescribe(&v, &t, b, d)
 	plan.tell(&v, &t, b, d)
+	if t.Way <= entry.OnLeave {
+		if v.Lift, err = s.liftCard(r, b, t.Date); err != nil {
+			return err
+		}
+	}
 	if err := s.askAgain(r, &v, &t, b); err != nil {
 		return err
 	}

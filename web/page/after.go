@@ -45,6 +45,7 @@ type After struct {
 	Note      string
 	Errors    part.Errors
 	Mistakes  []part.Mistake
+	Sets      string      // address of the page that corrects the sets of strength; empty: none
 	Delete    string      // address of the page that deletes; empty: a new session
 	Other     []part.Link // other kinds of session
 }

@@ -34,6 +34,7 @@ type Today struct {
 	Moved   string      // "You moved up yesterday."; may be empty
 	Away    string      // "You are away until 20 April."; may be empty
 	Back    string      // where the way back begins after a gap; may be empty
+	Lift    LiftCard    // strength; not Has: not shown
 	Others  []part.Link // log something else, my sessions, I am away
 }
 

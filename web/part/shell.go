@@ -91,6 +91,8 @@ type Hidden struct{ Name, Value string }
 // loads stays small.
 const (
 	HeartStyle  = "heart.css"   // pages about heart rate
+	LiftStyle   = "lift.css"    // pages about strength
+	LiftScript  = "lift.js"     // the steps of numbers, in place
 	FigureStyle = "figure.css"  // pages with drawn people: part.Figure
 	TalkScript  = "talktest.js" // the guided talk test
 	GoStyle     = "go.css"      // the guided session
