@@ -87,6 +87,11 @@
 // Follow-up on Today: key, morning[i].site (hidden), morning[i].score; faults at
 // morning[i].score or next_morning.
 //
+// Strength, a session: key, kind (strength), turn, planned (hidden), lift[i].exercise, lift[i].for and
+// lift[i].count (hidden), lift[i].kg, lift[i].set[n], lift[i].left, minutes and what all sessions
+// ask; as (planned: every set as it was filled in); step ("lift[i].set[n] +": one
+// further, and nothing is stored). Its sets corrected: version, turn and the lift fields.
+//
 // Recording: file (multipart), replace, anyway (there and 1: ticked). Read anew,
 // remove: nothing.
 //
