@@ -28,6 +28,11 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	v := s.aboutView(r, &about)
 	v.Phone, v.Archive = s.phone(r, "About me", part.MeAt, ""), part.MeAt+"/archive"
 	v.Stays = "When you leave the club, everything is kept for " + monthsWords(about.Keeping.Months) + " and then erased by itself."
+	has, err := s.Routine.HasRoller(r.Context(), actorOf(r), b.id)
+	if err != nil {
+		return err
+	}
+	v.Roller = page.Roller{Action: rollerAt, Has: has}
 	logins, err := s.Access.Logins(r.Context(), visitorOf(r))
 	if err != nil {
 		return err

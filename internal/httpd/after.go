@@ -32,7 +32,11 @@ func (s *server) logPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.showAfter(w, r, http.StatusOK, b, &t, freshForm(kind, key, &t, s.Now()), nil)
+	f := freshForm(kind, key, &t, s.Now())
+	if err := s.hotFor(r, b, &t, f); err != nil {
+		return err
+	}
+	return s.showAfter(w, r, http.StatusOK, b, &t, f, nil)
 }
 
 // log takes in a session.

@@ -60,6 +60,12 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 			return err
 		}
 	}
+	if err := s.warmUpFor(r, &v, &t); err != nil {
+		return err
+	}
+	if err := s.outlookFor(r, &v, &t); err != nil {
+		return err
+	}
 	if err := s.askAgain(r, &v, &t, b); err != nil {
 		return err
 	}
@@ -102,9 +108,6 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d wording.Dates) {
 	v.Advice = adviceWords(t.Plan)
 	v.Done = part.Link{Href: b.log(readiness.Planned.String()), Words: "I have done it already"}
 	v.Start = part.Link{Href: part.GoAt, Words: "Start"}
-	if pathway.HasRun(t.Plan) {
-		v.WarmUp, v.WarmHow = "Before you go, 6 minutes", "Easy walk, leg swings, ankle circles, lunges with a reach, a few skips."
-	}
 	if t.Next > t.Date {
 		v.Day = t.Date.Weekday().String() + ", " + strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done"
 		v.Rest = "Next session from " + d.Near(t.Next, t.Date) + ". Rest is part of it."

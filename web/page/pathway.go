@@ -7,7 +7,8 @@ type Pathway struct {
 	Exercises string // address of the exercises for strength; empty: none
 	Desk      part.Desk
 	Name      string
-	Ladders   []Ladder // versions that somebody stands on, the newest first
+	Ladders   []Ladder  // versions that somebody stands on, the newest first
+	Routine   part.Link // to what is done before and after; zero: not for deputies
 }
 
 // Ladder is one version of the pathway.

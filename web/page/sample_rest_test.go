@@ -65,6 +65,7 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, rolePages())
 	maps.Copy(pages, weekPages())
 	maps.Copy(pages, strengthPages())
+	maps.Copy(pages, aroundPages())
 	return pages
 }
 

@@ -98,6 +98,7 @@ const (
 	GoStyle     = "go.css"      // the guided session
 	WeekStyle   = "week.css"    // weeks, groups
 	JoinStyle   = "joining.css" // joining, and the review that follows
+	WarmStyle   = "warmup.css"  // the checklist before and after, and the club's routine
 	GoScript    = "phone/go.js"
 	// What waits on the phone to be sent, on Today.
 	WaitingScript = "phone/today.js"
