@@ -54,8 +54,8 @@ export function showSteps(week, state) {
   const list = $('[data-steps]')
   list.hidden = !steps.length
   if (!steps.length) return ''
-  if (list.dataset.of !== state.phase) {
-    list.dataset.of = state.phase
+  if (list.dataset.phase !== state.phase) {
+    list.dataset.phase = state.phase
     list.replaceChildren(...steps.map(step => Object.assign(document.createElement('li'), { textContent: step.words })))
   }
   const at = stepAt(steps, state.secondsDone)
