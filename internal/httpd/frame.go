@@ -91,12 +91,6 @@ func noticeIn(r *http.Request) part.Notice {
 	if n := weekNotice(r.URL.Query().Get("said")); n.Text != "" {
 		return n
 	}
-	if n := aroundNotice(r.URL.Query().Get("said")); n.Text != "" {
-		return n
-	}
-	if n := keepingNotice(r.URL.Query().Get("said")); n.Text != "" {
-		return n
-	}
 	return accessNotice(r)
 }
 
@@ -120,7 +114,7 @@ func weekNotice(said string) part.Notice {
 	case "no-holiday":
 		return part.Notice{Text: "The holiday is taken out again."}
 	}
-	return part.Notice{}
+	return aroundNotice(said)
 }
 
 // aroundNotice is about the weather, and what is done before and after a session.
@@ -137,7 +131,7 @@ func aroundNotice(said string) part.Notice {
 	case "put-away":
 		return part.Notice{Text: "Put away. A routine that has it keeps it."}
 	}
-	return part.Notice{}
+	return keepingNotice(said)
 }
 
 // keepingNotice is about what is kept of people.

@@ -142,7 +142,7 @@ func (s *server) outlookFor(r *http.Request, v *page.Today, t *entry.Today) erro
 	if v.Weather, err = s.weatherCard(r, o, t.Athlete.Place(), weatherAt, &form{}); err != nil {
 		return err
 	}
-	if o == nil || !o.Fresh || o.Advice.Level != weather.NotToday || t.Next > t.Date {
+	if o == nil || !o.Fresh || o.Advice.Level != weather.NotToday || v.Start.Href == "" {
 		return nil
 	}
 	v.CallOff = &page.CallOff{
@@ -153,8 +153,11 @@ func (s *server) outlookFor(r *http.Request, v *page.Today, t *entry.Today) erro
 		v.CallOff.Go.Words = "I go all the same, indoors"
 	}
 	v.Weather.Today, v.Start = nil, part.Link{}
-	if calledOff(t) {
+	switch {
+	case calledOff(t):
 		v.CallOff.Action, v.CallOff.Done = "", "Called off for today."
+	case t.Next > t.Date:
+		v.CallOff.Action = "" // there is nothing to call off
 	}
 	return nil
 }
