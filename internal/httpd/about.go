@@ -28,6 +28,11 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	v := s.aboutView(r, &about)
 	v.Phone, v.Archive = s.phone(r, "About me", part.MeAt, ""), part.MeAt+"/archive"
 	v.Stays = "When you leave the club, everything is kept for " + monthsWords(about.Keeping.Months) + " and then erased by itself."
+	has, err := s.Routine.HasRoller(r.Context(), actorOf(r), b.id)
+	if err != nil {
+		return err
+	}
+	v.Roller = page.Roller{Action: rollerAt, Has: has}
 	logins, err := s.Access.Logins(r.Context(), visitorOf(r))
 	if err != nil {
 		return err
@@ -150,6 +155,9 @@ func keptTables() []keptTable {
 		{"session", "session", "sessions"},
 		{"recording", "heart-rate recording", "heart-rate recordings"},
 		{"measurement", "measurement of the heart", "measurements of the heart"},
+		{"program", "version of your strength programme", "versions of your strength programme"},
+		{"lifted", "strength session with its exercises", "strength sessions with their exercises"},
+		{"kit", "line about what you have to lift with", "lines about what you have to lift with"},
 		{"leave", "time away", "times away"},
 		{"health_check", "set of answers about health", "sets of answers about health"},
 		{"clearance", "clearance by a doctor", "clearances by doctors"},

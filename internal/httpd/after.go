@@ -32,7 +32,11 @@ func (s *server) logPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.showAfter(w, r, http.StatusOK, b, &t, freshForm(kind, key, &t, s.Now()), nil)
+	f := freshForm(kind, key, &t, s.Now())
+	if err := s.hotFor(r, b, &t, f); err != nil {
+		return err
+	}
+	return s.showAfter(w, r, http.StatusOK, b, &t, f, nil)
 }
 
 // log takes in a session.
@@ -191,6 +195,11 @@ func (s *server) showAfter(w http.ResponseWriter, r *http.Request, status int, b
 	} else {
 		v.Title = "Correct " + sessionOf(datesFor(r).Near(stored.Date, t.Date))
 		v.Action, v.Delete = b.session(stored.ID, ""), b.session(stored.ID, "/delete")
+		sets, err := s.setsOf(r, b, stored)
+		if err != nil {
+			return err
+		}
+		v.Sets = sets
 		back = b.list()
 	}
 	v.Phone = s.phoneFor(r, b, &t.Athlete, v.Title, "")

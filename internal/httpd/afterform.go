@@ -20,11 +20,12 @@ func afterForm(f *form, p *pathway.Pathway, asked day.Date) page.After {
 		Done: f.text("done"), Until: f.text("until"), Ran: f.text("ran"), Minutes: f.text("minutes"),
 		Run: f.text("run_minutes"), Longest: f.text("longest_minutes"), Effort: f.text("effort"),
 		Talk: f.text("talk"), Breath: f.text("breath"), Pain: f.text("pain"),
-		Limp: f.ticked("limp"), Hot: f.ticked("hot"), Note: f.values.Get("note"),
+		Limp: f.ticked("limp"), Hot: f.ticked("hot"), HotWhy: f.hotWhy, WarmUp: f.text("warm_up"), CoolDown: f.text("cool_down"), Note: f.values.Get("note"),
 	}
 	if v.Kind == readiness.Planned.String() {
 		planFields(f, p, &v)
 	}
+	v.AskAround = v.Kind == readiness.Planned.String() || v.Kind == readiness.Extra.String()
 	v.AskTalk = v.AskTalk || v.Kind == readiness.Extra.String()
 	painFields(f, &v)
 	for sign, words := range signQuestions {

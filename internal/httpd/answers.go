@@ -25,7 +25,7 @@ func answersOf(f *form) *answers {
 	a := &answers{form: f}
 	a.e = entry.Entry{
 		Key: f.key(), Date: f.date("date"), Clock: f.clock("clock"), Effort: f.maybe("effort"),
-		Limp: f.ticked("limp"), Hot: f.ticked("hot"), Note: f.values.Get("note"),
+		Limp: f.ticked("limp"), Hot: f.ticked("hot"), WarmUp: roster.Around(f.text("warm_up")), CoolDown: roster.Around(f.text("cool_down")), Note: f.values.Get("note"),
 	}
 	kind, ok := readiness.ParseKind(f.text("kind"))
 	if !ok {

@@ -60,6 +60,9 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	if err := s.fillHeart(r, p, &v); err != nil {
 		return err
 	}
+	if v.Lift, err = s.liftCard(r, subject{id: id, base: athletePath(id)}, p.Asked); err != nil {
+		return err
+	}
 	if change != nil {
 		change(&v)
 	}
@@ -77,7 +80,7 @@ func portrait(p *morning.Portrait, d wording.Dates) page.Athlete {
 		Name: a.Name, About: aboutWords(p), Headline: headline(p), Why: p.Sentence, Flags: flagged(p.Verdict.Flags),
 		Standing: standingWords(p, d), Gate: gateOf(p), LogHref: b.log(readiness.Planned.String()),
 		Weeks: weeksPicture(p, d), Settles: settlesPicture(p, d), Sites: sitesPicture(p, d),
-		Arrival: arrivalWords(p.Forecast, p.Asked, d), Figures: figuresOf(&p.Verdict),
+		Arrival: arrivalWords(p.Forecast, p.Asked, d), Figures: append(figuresOf(&p.Verdict), aroundFigures(p.Sessions)...),
 	}
 	if !a.LeftAt.IsZero() {
 		v.Left = "Left the club on " + d.Day(a.Today(a.LeftAt), p.Asked) + "."

@@ -19,6 +19,7 @@ import (
 type form struct {
 	values url.Values
 	faults []fault.Field
+	hotWhy string // why the form says by itself that it was hot; never from a request
 }
 
 // formOf reads the request's body. A body that is no form is Invalid; one that

@@ -43,7 +43,7 @@ func noticeIn(r *http.Request) part.Notice {
 	case "recorded-elsewhere":
 		return part.Notice{Text: "This file is there already, at another session. Nothing was stored.", Warn: true, Next: recordingAt(r, "Look at it there")}
 	}
-	for _, of := range [...]func(string) part.Notice{trainingNotice, weekNotice, letterNotice, keepingNotice} {
+	for _, of := range [...]func(string) part.Notice{trainingNotice, weekNotice, aroundNotice, letterNotice, keepingNotice} {
 		if n := of(said); n.Text != "" {
 			return n
 		}
@@ -99,6 +99,23 @@ func weekNotice(said string) part.Notice {
 		return part.Notice{Text: "Noted. Nothing is planned for anybody then."}
 	case "no-holiday":
 		return part.Notice{Text: "The holiday is taken out again."}
+	}
+	return part.Notice{}
+}
+
+// aroundNotice is about the weather, and what is done before and after a session.
+func aroundNotice(said string) part.Notice {
+	switch said {
+	case "weather":
+		return part.Notice{Text: "The weather is noted for today."}
+	case "called-off":
+		return part.Notice{Text: "Called off for today. Nothing is lost by that."}
+	case "routine":
+		return part.Notice{Text: "The routine is kept. Every athlete sees it from now on."}
+	case "movement":
+		return part.Notice{Text: "Added. It can be chosen above now."}
+	case "put-away":
+		return part.Notice{Text: "Put away. A routine that has it keeps it."}
 	}
 	return part.Notice{}
 }

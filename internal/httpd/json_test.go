@@ -231,7 +231,7 @@ func TestTheWeekOnThePhone(t *testing.T) {
 	easy := 132
 	require.Equal(t, week{
 		Who: v.Who, Name: "Ines", Date: "2026-04-14", Zone: "Europe/Lisbon", Phase: "L3", Plan: plan,
-		Words: "Run 2 minutes, walk 3, six times", Warm: 360, Cool: 300, HeartUsable: true, Easy: &easy,
+		Words: "Run 2 minutes, walk 3, six times", Warm: 530, Cool: 300, WarmSteps: v.WarmSteps, CoolSteps: v.CoolSteps, HeartUsable: true, Easy: &easy,
 		Done: 1, Of: 3, Next: "2026-04-15", Standing: v.Standing,
 	}, v)
 	require.Regexp(t, `^[0-9a-f]{12}$`, v.Who)

@@ -27,7 +27,7 @@ func (s *server) rosterPage(w http.ResponseWriter, r *http.Request) error {
 	everybody := len(m.Decide) + len(m.Steady) + len(m.Quiet) + len(m.Away) + len(m.Coming)
 	v := page.Roster{
 		Desk: s.desk(r, "Roster", part.InRoster), Lead: wording.Lead(m), Sub: wording.Sub(m), Find: strings.TrimSpace(r.URL.Query().Get("find")),
-		Begin: everybody == 0 && !own,
+		Begin: everybody == 0 && !own, Weather: clubWeatherAt,
 	}
 	if visitorOf(r).IsKeeper() {
 		v.NewHref = "/athletes/new"

@@ -88,6 +88,32 @@ func figuresOf(v *readiness.Verdict) []page.Figure {
 	return list
 }
 
+// aroundShown is how many of the newest sessions that tell of it are counted.
+const aroundShown = 6
+
+// aroundFigures count warm-ups and cool-downs among the newest sessions, the newest
+// first, that tell of them; nothing where none does.
+func aroundFigures(sessions []roster.Session) []page.Figure {
+	var list []page.Figure
+	count := func(name string, of func(*roster.Session) roster.Around) {
+		done, told := 0, 0
+		for i := range sessions {
+			if around := of(&sessions[i]); around != roster.AroundNotTold && told < aroundShown {
+				told++
+				if around == roster.AroundDone {
+					done++
+				}
+			}
+		}
+		if told > 0 {
+			list = append(list, page.Figure{Name: name, Value: "in " + strconv.Itoa(done) + " of the last " + strconv.Itoa(told), Caution: "Of the sessions that tell of it; no rule reads it."})
+		}
+	}
+	count("Warm-up", func(s *roster.Session) roster.Around { return s.WarmUp })
+	count("Cool-down", func(s *roster.Session) roster.Around { return s.CoolDown })
+	return list
+}
+
 func filledWords(n int) string {
 	if n == 0 {
 		return ""

@@ -17,7 +17,10 @@ func (s *server) pathwayPage(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v := page.Pathway{Desk: s.desk(r, "Pathway", part.InPathway)}
+	v := page.Pathway{Desk: s.desk(r, "Pathway", part.InPathway), Exercises: exercisesAt}
+	if visitorOf(r).IsKeeper() {
+		v.Routine = part.Link{Href: routineAt, Words: "Before and after a session"}
+	}
 	for i := range ladders {
 		v.Name = ladders[0].Shelf.Name
 		v.Ladders = append(v.Ladders, ladderOf(&ladders[i], len(ladders) > 1))

@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), hearts(), keeping(), mailing(), wishing())
+	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), lifting(), hearts(), keeping(), mailing(), wishing())
 }
 
 // doors are how people come in.
@@ -107,6 +107,13 @@ func coaching() []route {
 		{post, "/roster", coach, (*server).settle},
 		{post, "/decisions/undo", coach, (*server).undo},
 		{get, "/pathway", coach, (*server).pathwayPage},
+		{get, routineAt, keeper, (*server).routinePage},
+		{post, routineAt, keeper, (*server).editRoutine},
+		{post, oursAt, keeper, (*server).resetRoutine},
+		{post, movementsAt, keeper, (*server).addMovement},
+		{post, movementsAt + "/{movement}/away", keeper, (*server).putAway},
+		{get, clubWeatherAt, coach, (*server).clubWeatherPage},
+		{post, clubWeatherAt, coach, (*server).tellClubWeather},
 		{get, "/athletes/{athlete}", coach, (*server).athletePage},
 		{post, "/athletes/{athlete}/decide", coach, (*server).decideOne},
 		{get, "/athletes/{athlete}/log", coach, (*server).logPage},
@@ -167,6 +174,11 @@ func training() []route {
 		{get, "/today", athlete, (*server).todayPage},
 		{get, phoneAt + "week", athlete, (*server).phoneWeek},
 		{get, "/go", athlete, (*server).goPage},
+		{get, warmUpAt, athlete, (*server).warmUpPage},
+		{get, coolDownAt, athlete, (*server).coolDownPage},
+		{get, weatherAt, athlete, (*server).weatherPage},
+		{post, weatherAt, athlete, (*server).tellWeather},
+		{post, callOffAt, athlete, (*server).callOff},
 		{get, "/log", athlete, (*server).logPage},
 		{post, "/log", athlete, (*server).log},
 		{get, "/sessions", athlete, (*server).mine},
@@ -208,6 +220,33 @@ func weekly() []route {
 	}
 }
 
+// lifting is strength training. A deputy sees it and enters sessions; programmes and
+// exercises are a coach's.
+func lifting() []route {
+	return []route{
+		{get, strengthAt, athlete, (*server).liftPage},
+		{post, strengthAt, athlete, (*server).logLift},
+		{get, strengthAt + "/gear", athlete, (*server).gearPage},
+		{post, strengthAt + "/gear", athlete, (*server).setGear},
+		{get, "/sessions/{session}/sets", athlete, (*server).setsPage},
+		{post, "/sessions/{session}/sets", athlete, (*server).correctSets},
+		{get, "/athletes/{athlete}" + strengthAt, coach, (*server).strengthPage},
+		{get, "/athletes/{athlete}" + strengthAt + "/log", coach, (*server).liftPage},
+		{post, "/athletes/{athlete}" + strengthAt + "/log", coach, (*server).logLift},
+		{get, "/athletes/{athlete}" + strengthAt + "/gear", coach, (*server).gearPage},
+		{post, "/athletes/{athlete}" + strengthAt + "/gear", coach, (*server).setGear},
+		{get, "/athletes/{athlete}" + strengthAt + "/programme", keeper, (*server).programmePage},
+		{post, "/athletes/{athlete}" + strengthAt + "/programme", keeper, (*server).giveProgramme},
+		{get, "/athletes/{athlete}/sessions/{session}/sets", coach, (*server).setsPage},
+		{post, "/athletes/{athlete}/sessions/{session}/sets", coach, (*server).correctSets},
+		{get, exercisesAt, coach, (*server).exercisesPage},
+		{post, exercisesAt, keeper, (*server).addExercise},
+		{get, exercisesAt + "/new", keeper, (*server).newExercise},
+		{get, exercisesAt + "/{exercise}", keeper, (*server).exercisePage},
+		{post, exercisesAt + "/{exercise}", keeper, (*server).changeExercise},
+	}
+}
+
 // hearts are heart-rate evidence: recordings of sessions, and what was measured.
 func hearts() []route {
 	return []route{
@@ -238,6 +277,7 @@ func hearts() []route {
 func keeping() []route {
 	return []route{
 		{get, part.MeAt, athlete, (*server).mePage},
+		{post, rollerAt, athlete, (*server).setRoller},
 		{get, part.MeAt + "/archive", athlete, (*server).archive},
 		{get, part.MeAt + "/erase", athlete, (*server).askErasePage},
 		{post, part.MeAt + "/erase", athlete, (*server).askErase},

@@ -2,6 +2,7 @@ package httpd
 
 import (
 	"context"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -15,6 +16,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/testing/fake"
+	"halfhour.app/halfhour/internal/warmup"
 )
 
 // who is one kind of visitor, in the order of the expectations.
@@ -86,6 +88,13 @@ func may() map[string]string {
 		"POST /roster":                                       "snnyyyyyn",
 		"POST /decisions/undo":                               "snnyyyyyn",
 		"GET /pathway":                                       "snnyyyyyn",
+		"GET /warm-up/edit":                                  "snnyyyfyn",
+		"POST /warm-up/edit":                                 "snnyyyfyn",
+		"POST /warm-up/ours":                                 "snnyyyfyn",
+		"POST /warm-up/movements":                            "snnyyyfyn",
+		"POST /warm-up/movements/{movement}/away":            "snnynyfyn", // the movement is one of the club's
+		"GET /club/weather":                                  "snnyyyyyn",
+		"POST /club/weather":                                 "snnyyyyyn",
 		"GET /athletes/{athlete}":                            "snnynyynn",
 		"POST /athletes/{athlete}/decide":                    "snnynyynn",
 		"GET /athletes/{athlete}/log":                        "snnynyynn",
@@ -144,6 +153,11 @@ func may() map[string]string {
 		"GET /today":                       "syynnnnny",
 		"GET /phone/week":                  "syynnnnny",
 		"GET /go":                          "syynnnnny",
+		"GET /warm-up":                     "syynnnnny",
+		"GET /cool-down":                   "syynnnnny",
+		"GET /weather":                     "syynnnnny",
+		"POST /weather":                    "syynnnnny",
+		"POST /weather/called-off":         "syynnnnny",
 		"GET /log":                         "syynnnnny",
 		"POST /log":                        "syynnnnny",
 		"GET /sessions":                    "syynnnnny",
@@ -198,6 +212,7 @@ func may() map[string]string {
 		"POST /talk-test": "syynnnnny",
 
 		"GET /me":                         "syynnnnny",
+		"POST /me/roller":                 "syynnnnny",
 		"GET /me/archive":                 "syynnnnny",
 		"GET /me/erase":                   "syynnnnny",
 		"POST /me/erase":                  "syynnnnny",
@@ -241,6 +256,8 @@ func fields() map[string]string {
 		"POST /athletes/{athlete}/leave/{leave}/back":        "to=2026-04-14",
 		"POST /athletes/{athlete}/review/look":               "check=1",
 		"POST /athletes/{athlete}/clearance":                 "key=key-of-the-form&version=1&given_on=2026-04-13&given_by=Dr+Aune",
+		"POST /warm-up/ours":                                 "key=key-of-the-form&of=0",
+		"POST /weather/called-off":                           "key=key-of-the-form",
 		"POST /away":                                         "key=key-of-the-form&from=2026-04-14",
 		"POST /athletes/{athlete}/heart/measurements":        "key=key-of-the-form&kind=resting&bpm=61&on=2026-04-14",
 		"POST /athletes/{athlete}/heart/offers":              "key=key-of-the-form&recording={recording}&choice=leave",
@@ -293,9 +310,12 @@ func newPeople(t *testing.T) *people {
 		access.Passkey{Club: s.club.ID, Coach: s.owner.ID, Credential: []byte("of the owner")})
 	require.NoError(t, err)
 	p.file(p.club.ID)
+	movement, err := p.store.AddMovement(context.Background(), roster.Actor{Club: s.club.ID, Coach: s.owner.ID}, warmup.Move{Name: "Windmill"}, p.now, "key-of-the-move")
+	require.NoError(t, err)
 	p.ids = map[string]string{
-		"{pin}": "77", "{group}": "78", "{holiday}": "79",
-		"{passkey}":     idText(owners),
+		"{exercise}": p.exercise(),
+		"{pin}":      "77", "{group}": "78", "{holiday}": "79",
+		"{passkey}": idText(owners), "{movement}": idText(movement),
 		"{measurement}": idText(p.store.Measured[0].ID), "{recording}": idText(p.store.Recorded[0].ID),
 		"{session}": idText(logged.ID), "{section}": "health", "{coach}": idText(p.coach.ID),
 		"{athlete}": idText(p.ana.ID), "{leave}": idText(leave), "{hash}": "0123456789ab", "{letter}": oneFile, "*": "site.css",
@@ -384,6 +404,7 @@ func got(a *answer) string {
 
 func TestWhoMayCallWhat(t *testing.T) {
 	expected, bodies := may(), fields()
+	maps.Copy(expected, mayLift())
 	for _, line := range routes() {
 		name := line.method + " " + line.pattern
 		want, known := expected[name]

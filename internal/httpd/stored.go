@@ -37,7 +37,7 @@ func storedForm(s *roster.Session, place *time.Location) *form {
 	f := &form{values: url.Values{}}
 	f.fill("kind", s.Kind.String(), "key", string(s.Key), "version", strconv.Itoa(s.Version), "date", s.Date.String(),
 		"clock", s.StartedAt.In(place).Format("15:04"), "effort", typed(s.Effort), "talk", s.Talk.String(), "breath", s.Breath.String(),
-		"minutes", typed(s.Minutes), "limp", tick(s.Limp), "hot", tick(s.Hot), "note", s.Note)
+		"minutes", typed(s.Minutes), "limp", tick(s.Limp), "hot", tick(s.Hot), "warm_up", string(s.WarmUp), "cool_down", string(s.CoolDown), "note", s.Note)
 	for _, sign := range s.Signs {
 		f.fill("signs", sign.String())
 	}

@@ -55,6 +55,17 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	}
 	prescribe(&v, &t, b, d)
 	plan.tell(&v, &t, b, d)
+	if t.Way <= entry.OnLeave {
+		if v.Lift, err = s.liftCard(r, b, t.Date); err != nil {
+			return err
+		}
+	}
+	if err := s.warmUpFor(r, &v, &t); err != nil {
+		return err
+	}
+	if err := s.outlookFor(r, &v, &t); err != nil {
+		return err
+	}
 	if err := s.askAgain(r, &v, &t, b); err != nil {
 		return err
 	}
@@ -97,9 +108,6 @@ func prescribe(v *page.Today, t *entry.Today, b subject, d wording.Dates) {
 	v.Advice = wording.Pace(t.Plan)
 	v.Done = part.Link{Href: b.log(readiness.Planned.String()), Words: "I have done it already"}
 	v.Start = part.Link{Href: part.GoAt, Words: "Start"}
-	if pathway.HasRun(t.Plan) {
-		v.WarmUp, v.WarmHow = wording.WarmUp, wording.WarmUpHow
-	}
 	if t.Next > t.Date {
 		v.Day = t.Date.Weekday().String() + ", " + strconv.Itoa(min(t.Done, t.Of)) + " of " + strconv.Itoa(t.Of) + " done"
 		v.Rest = "Next session from " + d.Near(t.Next, t.Date) + ". Rest is part of it."

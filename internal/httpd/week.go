@@ -5,18 +5,15 @@ import (
 	"encoding/hex"
 	"fmt"
 	"net/http"
+	"time"
 
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
+	"halfhour.app/halfhour/internal/outdoors"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/weather"
 	"halfhour.app/halfhour/internal/wording"
-)
-
-// Seconds of easy walking before and after a session with runs (common practice).
-const (
-	warmUp   = 6 * 60
-	coolDown = 5 * 60
 )
 
 // whoHeader names whose page an answer is, so that the phone keeps it apart from
@@ -25,25 +22,28 @@ const whoHeader = "Halfhour-Who"
 
 // week is what the phone needs to know of the next sessions without a signal.
 type week struct {
-	Who         string      `json:"who"`  // see whoOf
-	Name        string      `json:"name"` // first name
-	Date        string      `json:"date"` // today, where the athlete is
-	Zone        string      `json:"time_zone"`
-	Phase       string      `json:"phase"`
-	Plan        []weekBlock `json:"plan"`   // empty: nothing is prescribed
-	Words       string      `json:"words"`  // "Run 2 minutes, walk 3, six times"
-	Warm        int         `json:"warm_s"` // seconds; 0: none
-	Cool        int         `json:"cool_s"`
-	Way         *weekWay    `json:"way"`          // null: may run
-	HeartUsable bool        `json:"heart_usable"` // rule 4.4
-	Easy        *int        `json:"easy"`         // the easy ceiling, beats a minute; null: none that counts
-	Word        string      `json:"word"`         // the coach's words; empty: none
-	WordBy      string      `json:"word_by"`
-	Done        int         `json:"done"` // sessions of this week
-	Of          int         `json:"of"`
-	Next        string      `json:"next"`     // the date of the next session
-	Standing    string      `json:"standing"` // changes with whatever changes what is prescribed
-	Moved       string      `json:"moved"`    // "You moved up yesterday."; empty: not lately
+	Who         string       `json:"who"`  // see whoOf
+	Name        string       `json:"name"` // first name
+	Date        string       `json:"date"` // today, where the athlete is
+	Zone        string       `json:"time_zone"`
+	Phase       string       `json:"phase"`
+	Plan        []weekBlock  `json:"plan"`   // empty: nothing is prescribed
+	Words       string       `json:"words"`  // "Run 2 minutes, walk 3, six times"
+	Warm        int          `json:"warm_s"` // seconds; 0: none
+	Cool        int          `json:"cool_s"`
+	WarmSteps   []weekStep   `json:"warm_steps"` // what is done in them, in order
+	CoolSteps   []weekStep   `json:"cool_steps"`
+	Weather     *weekWeather `json:"weather"`      // null: nobody told any today
+	Way         *weekWay     `json:"way"`          // null: may run
+	HeartUsable bool         `json:"heart_usable"` // rule 4.4
+	Easy        *int         `json:"easy"`         // the easy ceiling, beats a minute; null: none that counts
+	Word        string       `json:"word"`         // the coach's words; empty: none
+	WordBy      string       `json:"word_by"`
+	Done        int          `json:"done"` // sessions of this week
+	Of          int          `json:"of"`
+	Next        string       `json:"next"`     // the date of the next session
+	Standing    string       `json:"standing"` // changes with whatever changes what is prescribed
+	Moved       string       `json:"moved"`    // "You moved up yesterday."; empty: not lately
 }
 
 // weekBlock is one block of the plan.
@@ -76,14 +76,64 @@ func (s *server) phoneWeek(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.json(w, r, http.StatusOK, weekOf(&t, pulse, datesFor(r)))
+	v := weekOf(&t, pulse, datesFor(r))
+	if err := s.aroundWeek(r, v, &t); err != nil {
+		return err
+	}
+	return s.json(w, r, http.StatusOK, v)
+}
+
+// weekWeather is the weather of today, as the phone shows it and ticks “It was hot” by.
+type weekWeather struct {
+	At     string   `json:"at"`      // the hour that it is of
+	Now    string   `json:"now"`     // "31 °C, 55 %, in the sun"
+	Of     string   `json:"of"`      // "As you typed it at 14:05."
+	Words  []string `json:"words"`   // what to do about it
+	HotWhy string   `json:"hot_why"` // why “It was hot” is ticked near that hour; empty: it is not
+	Near   int      `json:"near_s"`  // how near, in seconds
+	Fresh  int      `json:"fresh_s"` // for how long it counts as the weather of now
+}
+
+// aroundWeek puts in what is done before and after a session, and the weather.
+func (s *server) aroundWeek(r *http.Request, v *week, t *entry.Today) error {
+	if len(t.Plan) == 0 {
+		return nil
+	}
+	if pathway.HasRun(t.Plan) {
+		f, err := s.Routine.For(r.Context(), actorOf(r), t.Athlete.ID)
+		if err != nil {
+			return err
+		}
+		v.Warm, v.Cool = f.Seconds(f.Before), f.Seconds(f.After)
+		v.WarmSteps, v.CoolSteps = weekSteps(&f, f.Before), weekSteps(&f, f.After)
+	}
+	o, err := s.Outdoors.Look(r.Context(), actorOf(r), &t.Athlete)
+	if o == nil || err != nil {
+		return err
+	}
+	place, d := t.Athlete.Place(), datesFor(r)
+	clock := d.Clock(o.At, place)
+	v.Weather = &weekWeather{
+		At: o.At.UTC().Format(time.RFC3339), Now: airWords(o.Air), Of: ofWords(o, clock, s.Now()), Words: o.Advice.Today(),
+		Near: int(outdoors.HotFor.Seconds()), Fresh: int(outdoors.FreshFor.Seconds()),
+	}
+	if len(v.Weather.Words) == 0 {
+		v.Weather.Words = []string{unchanged}
+	}
+	if o.Advice.Hot {
+		v.Weather.HotWhy = hotWords(&o.Weather, clock)
+	}
+	if o.Advice.Heat() {
+		v.Weather.Words = append(v.Weather.Words, weather.Signs()[0], weather.NoAdvice)
+	}
+	return nil
 }
 
 // weekOf lays out the week.
 func weekOf(t *entry.Today, pulse *heart.Pulse, d wording.Dates) *week {
 	a := &t.Athlete
 	v := &week{
-		Who: whoOf(a), Name: firstName(a.Name), Date: t.Date.String(), Zone: a.Zone, Phase: a.Phase, Plan: []weekBlock{},
+		Who: whoOf(a), Name: firstName(a.Name), Date: t.Date.String(), Zone: a.Zone, Phase: a.Phase, Plan: []weekBlock{}, WarmSteps: []weekStep{}, CoolSteps: []weekStep{},
 		HeartUsable: a.HeartUsable, Word: a.CoachWord, WordBy: wordBy(t, d), Done: t.Done, Of: t.Of, Next: t.Next.String(),
 		Standing: standingOf(a, t.Shelf.Blocks(t.Rung)), Moved: movedWords(t, d),
 	}
@@ -99,9 +149,6 @@ func weekOf(t *entry.Today, pulse *heart.Pulse, d wording.Dates) *week {
 	v.Words = bigWords(t.Plan)
 	for _, block := range t.Plan {
 		v.Plan = append(v.Plan, weekBlock{block.Kind.String(), block.Planned})
-	}
-	if pathway.HasRun(t.Plan) {
-		v.Warm, v.Cool = warmUp, coolDown
 	}
 	return v
 }

@@ -188,3 +188,30 @@ func (t *Today) swap(w *strength.Swap) Swap {
 	}
 	return said
 }
+
+// Glance is what other pages say of strength in a line.
+type Glance struct {
+	Turn  string   // which session is next; empty: there is no programme
+	Count int      // how many exercises it has
+	Last  day.Date // the newest session of which exercises were told; zero: none
+}
+
+// Glance is what is next, unfitted.
+func (s *Service) Glance(ctx context.Context, who roster.Actor, athlete roster.AthleteID) (Glance, error) {
+	if !who.For(athlete) {
+		return Glance{}, fault.New(fault.NotFound, "")
+	}
+	kept, err := s.Store.Strength(ctx, who.Club, athlete)
+	if err != nil {
+		return Glance{}, err
+	}
+	var g Glance
+	if len(kept.Lifted) > 0 {
+		g.Last = kept.Lifted[0].Date
+	}
+	if sessions := kept.Program.Sessions; len(sessions) > 0 {
+		next := &sessions[turn(sessions, kept.Lifted)]
+		g.Turn, g.Count = next.Name, len(next.Slots)
+	}
+	return g, nil
+}

@@ -44,7 +44,7 @@ func weekLines(t *entry.Today) []string {
 		lines = append(lines, "The next one is from "+wording.Dates{}.Near(t.Next, t.Date)+". Rest is part of it.")
 	}
 	if pathway.HasRun(t.Plan) {
-		lines = append(lines, wording.WarmUp+": "+wording.WarmUpHow)
+		lines = append(lines, "The warm-up before it stands on your first page.")
 	}
 	if t.Limits.Limits != "" {
 		lines = append(lines, "What you were asked to keep to stands on your first page.")

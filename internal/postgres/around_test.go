@@ -78,7 +78,7 @@ func TestOldWeatherGoesWithNew(t *testing.T) {
 	tell(a.ID, noon.AddDate(0, 0, outdoors.KeptDays))
 	require.Equal(t, 4, value[int](t, b, "select count(*)::int from weather"), "two weeks old is not older than that")
 	tell(a.ID, noon.AddDate(0, 0, outdoors.KeptDays).Add(time.Second))
-	require.Equal(t, []roster.AthleteID{ben.ID, a.ID, a.ID}, []roster.AthleteID(valuesOf[roster.AthleteID](t, b.admin, "select athlete_id from weather order by weather_id")),
+	require.Equal(t, []roster.AthleteID{ben.ID, a.ID, a.ID}, valuesOf[roster.AthleteID](t, b.admin, "select athlete_id from weather order by weather_id"),
 		"the club's and her own went; his he tells himself")
 }
 

@@ -2,12 +2,6 @@ package wording
 
 import "halfhour.app/halfhour/internal/pathway"
 
-// What comes before a session with runs in it.
-const (
-	WarmUp    = "Before you go, 6 minutes"
-	WarmUpHow = "Easy walk, leg swings, ankle circles, lunges with a reach, a few skips."
-)
-
 // Pace says to an athlete how hard the session is to be.
 func Pace(plan []pathway.Block) string {
 	switch {

@@ -13,6 +13,7 @@ type About struct {
 	Facts   []Figure // "Name", "E-mail", …
 	Kept    []string // "38 sessions"
 	Agreed  []string // "Your answers about health may be kept: agreed to on 3 April."
+	Roller  Roller   // the athlete's own page only
 	Looks   []Month  // the newest first
 	Older   []Month  // folded away
 	Archive string   // where the file comes from

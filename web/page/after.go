@@ -41,10 +41,15 @@ type After struct {
 	Mornings  []PainField // the morning after, of a session corrected later
 	Limp      bool
 	Hot       bool
+	HotWhy    string // why it is ticked by itself; empty: it is not
+	AskAround bool   // a run or walk, with a warm-up or a cool-down
+	WarmUp    string // done or skipped; empty: not told
+	CoolDown  string
 	Signs     []Sign
 	Note      string
 	Errors    part.Errors
 	Mistakes  []part.Mistake
+	Sets      string      // address of the page that corrects the sets of strength; empty: none
 	Delete    string      // address of the page that deletes; empty: a new session
 	Other     []part.Link // other kinds of session
 }

@@ -24,6 +24,7 @@ type Athlete struct {
 	Stays     []Stay
 	Heart     Ceiling // zero: not shown
 	Health    Health  // zero: not shown
+	Lift      LiftCard
 	Coming    *Coming // is not here yet: nothing is decided; nil: is here
 	Arrival   string  // how soon thirty minutes may come, as a range; empty: not told
 	Figures   []Figure

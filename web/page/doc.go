@@ -20,6 +20,9 @@
 //	HeartPage(Heart)        ceiling and measurements          athlete, coach
 //	TalkTestPage(TalkTest)  the guided talk test              athlete, coach
 //	DeletePage(Delete)      asks before a session goes        athlete, coach
+//	WeatherOwnPage, WeatherClubPage(WeatherPage) today's     athlete, coach
+//	ChecklistPage(Checklist) before and after a session       athlete
+//	RoutinePage(RoutineEdit) the club's routine               coach
 //	LeavePage(AwayPage)     times away                        athlete
 //	HealthAgainPage(HealthAgain) health questions once more   athlete, coach
 //	ComingBackPage(ComingBack) after an illness or an injury  athlete, coach
@@ -69,7 +72,8 @@
 // After, all kinds: key, kind, version (hidden), date (2026-04-14), clock
 // (07:10, may be empty), effort (0 to 10), pain (none, some, or not there: not
 // asked), pain[N].site and pain[N].score (empty score: nothing there),
-// pain[N].next_morning, limp, hot (1 when ticked), signs (repeated), note.
+// pain[N].next_morning, limp, hot (1 when ticked), signs (repeated), note. After,
+// planned and extra: warm_up and cool_down (done, skipped or empty).
 //
 // After, planned: phase (hidden), done (all, part, pain, missed, called_off),
 // until (whole number or empty: so many blocks were done in full and none after),
@@ -87,6 +91,11 @@
 // Follow-up on Today: key, morning[i].site (hidden), morning[i].score; faults at
 // morning[i].score or next_morning.
 //
+// Strength, a session: key, kind (strength), turn, planned (hidden), lift[i].exercise, lift[i].for and
+// lift[i].count (hidden), lift[i].kg, lift[i].set[n], lift[i].left, minutes and what all sessions
+// ask; as (planned: every set as it was filled in); step ("lift[i].set[n] +": one
+// further, and nothing is stored). Its sets corrected: version, turn and the lift fields.
+//
 // Recording: file (multipart), replace, anyway (there and 1: ticked). Read anew,
 // remove: nothing.
 //
@@ -96,6 +105,13 @@
 // Talk test: key (hidden), well (1 when ticked), do (next, keep), rate and talk
 // (chat, sentence, words) of the stage now, rate[i] and talk[i] (hidden) of those
 // behind.
+//
+// Weather: key, temperature, humidity, shade (1 when ticked), hour (a coach's); called
+// off: key. Roller: roller (1 when ticked).
+//
+// Routine: key, of (hidden), before[i].move, before[i].count, after[i].move,
+// after[i].count; back to ours: key, of. A movement: key, name, kind, how, sides, timed,
+// usual, loads and demands (repeated); put away: nothing.
 //
 // Delete: version. Sign-in: email, password, next. Landing: key, password.
 // Set-up: club, zone, name, email, password. Join: name, email, password.

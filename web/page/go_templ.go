@@ -117,7 +117,7 @@ func goBefore(v Go) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "<div data-screen=\"before\" hidden><div class=\"dial\"><svg viewBox=\"0 0 320 320\" role=\"img\" aria-label=\"The session on a dial of half an hour\" data-plan></svg></div><p data-advice></p><button type=\"button\" class=\"btn act\" data-do=\"start\">Start with the warm-up</button> <button type=\"button\" class=\"btn q act\" data-do=\"start-cold\">Start without it</button><p class=\"hint\" data-due hidden></p><p class=\"hint\" data-seen></p><section class=\"card\" data-word aria-labelledby=\"coach-word\" hidden><h2 id=\"coach-word\">From your coach</h2><p class=\"pre\"></p><p class=\"hint\"></p></section><section class=\"card\" data-strap aria-labelledby=\"strap-title\" hidden><h2 id=\"strap-title\">Heart-rate strap</h2><p class=\"hint\" data-heart>With a strap you see your heart rate, and it is kept with the session.</p><button type=\"button\" class=\"btn q wide\" data-do=\"strap\">Connect a strap</button></section>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 6, "<div data-screen=\"before\" hidden><div class=\"dial\"><svg viewBox=\"0 0 320 320\" role=\"img\" aria-label=\"The session on a dial of half an hour\" data-plan></svg></div><p data-advice></p><button type=\"button\" class=\"btn act\" data-do=\"start\">Start with the warm-up</button> <button type=\"button\" class=\"btn q act\" data-do=\"start-cold\">Start without it</button><p class=\"hint\" data-due hidden></p><section class=\"card\" data-weather aria-labelledby=\"weather-title\" hidden><h2 id=\"weather-title\">Weather <span class=\"count\" data-weather-now></span></h2><p class=\"hint\" data-weather-of></p><div data-weather-words></div></section><p class=\"hint\" data-seen></p><section class=\"card\" data-word aria-labelledby=\"coach-word\" hidden><h2 id=\"coach-word\">From your coach</h2><p class=\"pre\"></p><p class=\"hint\"></p></section><section class=\"card\" data-strap aria-labelledby=\"strap-title\" hidden><h2 id=\"strap-title\">Heart-rate strap</h2><p class=\"hint\" data-heart>With a strap you see your heart rate, and it is kept with the session.</p><button type=\"button\" class=\"btn q wide\" data-do=\"strap\">Connect a strap</button></section>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -132,7 +132,7 @@ func goBefore(v Go) templ.Component {
 		var templ_7745c5c3_Var5 string
 		templ_7745c5c3_Var5, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL(v.Log)).ResolveURL(ctx)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 49, Col: 50}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 54, Col: 50}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var5)
 		if templ_7745c5c3_Err != nil {
@@ -145,7 +145,7 @@ func goBefore(v Go) templ.Component {
 		var templ_7745c5c3_Var6 string
 		templ_7745c5c3_Var6, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL(part.TodayAt)).ResolveURL(ctx)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 53, Col: 57}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 58, Col: 57}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var6)
 		if templ_7745c5c3_Err != nil {
@@ -237,7 +237,7 @@ func goGoing() templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "<div data-screen=\"going\" hidden><p class=\"stand\"><span data-where></span><span data-of></span></p><div class=\"dial\"><svg viewBox=\"0 0 320 320\" role=\"img\" aria-label=\"Where you are on the dial of half an hour\" data-dial></svg><div class=\"face\"><p class=\"now\" data-now></p><p class=\"time\" role=\"timer\" aria-live=\"off\" data-left></p><p class=\"hint\" data-next></p></div></div><p class=\"heart\" data-heart></p><div class=\"deed\"><button type=\"button\" class=\"btn act big\" data-do=\"breath\" hidden>My breath is back</button> <button type=\"button\" class=\"btn act big\" data-do=\"resume\" hidden>Go on</button> <button type=\"button\" class=\"btn q act\" data-do=\"leave\" hidden>Skip the warm-up</button><p class=\"settled\" data-settled hidden></p><button type=\"button\" class=\"btn q wide\" data-do=\"unbreath\" hidden>Take it back</button><p class=\"hint\" data-hint></p></div><div class=\"pair\" data-ways><button type=\"button\" class=\"btn q act\" data-do=\"pause\">Pause</button> <button type=\"button\" class=\"btn q act\" data-do=\"ask-stop\">Stop here</button> <button type=\"button\" class=\"btn q wide\" data-do=\"ask-skip\">Skip this block</button></div><div class=\"card\" role=\"group\" aria-labelledby=\"skip-title\" data-panel=\"skip\" hidden><h2 id=\"skip-title\" tabindex=\"-1\">Leave out the rest of this block?</h2><button type=\"button\" class=\"btn act\" data-do=\"skip\">Yes, leave it out</button> <button type=\"button\" class=\"btn q act\" data-do=\"fold\">No, go on</button></div><div class=\"card\" role=\"group\" aria-labelledby=\"stop-title\" data-panel=\"stop\" hidden><h2 id=\"stop-title\" tabindex=\"-1\">Why do you stop?</h2>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 13, "<div data-screen=\"going\" hidden><p class=\"stand\"><span data-where></span><span data-of></span></p><div class=\"dial\"><svg viewBox=\"0 0 320 320\" role=\"img\" aria-label=\"Where you are on the dial of half an hour\" data-dial></svg><div class=\"face\"><p class=\"now\" data-now></p><p class=\"time\" role=\"timer\" aria-live=\"off\" data-left></p><p class=\"hint\" data-next></p></div></div><p class=\"heart\" data-heart></p><div class=\"deed\"><button type=\"button\" class=\"btn act big\" data-do=\"breath\" hidden>My breath is back</button> <button type=\"button\" class=\"btn act big\" data-do=\"resume\" hidden>Go on</button> <button type=\"button\" class=\"btn q act\" data-do=\"leave\" hidden>Skip the warm-up</button><p class=\"settled\" data-settled hidden></p><button type=\"button\" class=\"btn q wide\" data-do=\"unbreath\" hidden>Take it back</button><p class=\"hint\" data-hint></p><ol class=\"steps\" data-steps aria-label=\"Step by step\" hidden></ol></div><div class=\"pair\" data-ways><button type=\"button\" class=\"btn q act\" data-do=\"pause\">Pause</button> <button type=\"button\" class=\"btn q act\" data-do=\"ask-stop\">Stop here</button> <button type=\"button\" class=\"btn q wide\" data-do=\"ask-skip\">Skip this block</button></div><div class=\"card\" role=\"group\" aria-labelledby=\"skip-title\" data-panel=\"skip\" hidden><h2 id=\"skip-title\" tabindex=\"-1\">Leave out the rest of this block?</h2><button type=\"button\" class=\"btn act\" data-do=\"skip\">Yes, leave it out</button> <button type=\"button\" class=\"btn q act\" data-do=\"fold\">No, go on</button></div><div class=\"card\" role=\"group\" aria-labelledby=\"stop-title\" data-panel=\"stop\" hidden><h2 id=\"stop-title\" tabindex=\"-1\">Why do you stop?</h2>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -249,7 +249,7 @@ func goGoing() templ.Component {
 			var templ_7745c5c3_Var10 string
 			templ_7745c5c3_Var10, templ_7745c5c3_Err = templruntime.NewAttributeExpression(o.Value).Resolve(ctx)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 109, Col: 80}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 115, Col: 80}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var10)
 			if templ_7745c5c3_Err != nil {
@@ -262,7 +262,7 @@ func goGoing() templ.Component {
 			var templ_7745c5c3_Var11 string
 			templ_7745c5c3_Var11, templ_7745c5c3_Err = templ.JoinStringErrs(o.Words)
 			if templ_7745c5c3_Err != nil {
-				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 109, Col: 92}
+				return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 115, Col: 92}
 			}
 			_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var11))
 			if templ_7745c5c3_Err != nil {
@@ -314,7 +314,7 @@ func goAfter(v After) templ.Component {
 		var templ_7745c5c3_Var13 string
 		templ_7745c5c3_Var13, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL(v.Action)).ResolveURL(ctx)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 124, Col: 53}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 130, Col: 53}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var13)
 		if templ_7745c5c3_Err != nil {
@@ -349,6 +349,10 @@ func goAfter(v After) templ.Component {
 			return templ_7745c5c3_Err
 		}
 		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 22, "</template>")
+		if templ_7745c5c3_Err != nil {
+			return templ_7745c5c3_Err
+		}
+		templ_7745c5c3_Err = around(v).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
@@ -419,7 +423,7 @@ func goSent(v Go) templ.Component {
 				var templ_7745c5c3_Var17 string
 				templ_7745c5c3_Var17, templ_7745c5c3_Err = templruntime.NewAttributeExpression(a.For).Resolve(ctx)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 152, Col: 85}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 159, Col: 85}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var17)
 				if templ_7745c5c3_Err != nil {
@@ -432,7 +436,7 @@ func goSent(v Go) templ.Component {
 				var templ_7745c5c3_Var18 string
 				templ_7745c5c3_Var18, templ_7745c5c3_Err = templruntime.NewAttributeExpression(a.Stop.Title).Resolve(ctx)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 152, Col: 113}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 159, Col: 113}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var18)
 				if templ_7745c5c3_Err != nil {
@@ -464,7 +468,7 @@ func goSent(v Go) templ.Component {
 				var templ_7745c5c3_Var19 string
 				templ_7745c5c3_Var19, templ_7745c5c3_Err = templ.JoinStringErrs(w)
 				if templ_7745c5c3_Err != nil {
-					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 154, Col: 11}
+					return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 161, Col: 11}
 				}
 				_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ.EscapeString(templ_7745c5c3_Var19))
 				if templ_7745c5c3_Err != nil {
@@ -487,7 +491,7 @@ func goSent(v Go) templ.Component {
 		var templ_7745c5c3_Var20 string
 		templ_7745c5c3_Var20, templ_7745c5c3_Err = templruntime.NewAttributeExpression(templ.SafeURL(part.TodayAt)).ResolveURL(ctx)
 		if templ_7745c5c3_Err != nil {
-			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 159, Col: 57}
+			return templ.Error{Err: templ_7745c5c3_Err, FileName: `web/page/go.templ`, Line: 166, Col: 57}
 		}
 		_, templ_7745c5c3_Err = templ_7745c5c3_Buffer.WriteString(templ_7745c5c3_Var20)
 		if templ_7745c5c3_Err != nil {

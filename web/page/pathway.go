@@ -4,9 +4,11 @@ import "halfhour.app/halfhour/web/part"
 
 // Pathway is the phases as strips one under the other.
 type Pathway struct {
-	Desk    part.Desk
-	Name    string
-	Ladders []Ladder // versions that somebody stands on, the newest first
+	Exercises string // address of the exercises for strength; empty: none
+	Desk      part.Desk
+	Name      string
+	Ladders   []Ladder  // versions that somebody stands on, the newest first
+	Routine   part.Link // to what is done before and after; zero: not for deputies
 }
 
 // Ladder is one version of the pathway.

@@ -19,6 +19,7 @@ type Roster struct {
 	Steady   []Steady
 	Quiet    []Quiet
 	Away     []Away
+	Weather  string // where the weather of today is; empty: nobody is here yet
 	NewHref  string // the form for a new athlete; empty: not for deputies
 	Begin    bool   // the club has no athletes yet: says how to begin
 }

@@ -16,8 +16,10 @@ func today() page.Today {
 	return page.Today{
 		Phone: phone("Today", part.TodayAt), Name: "Ines", Day: "Tuesday, session 2 of 3", Big: "Run 2 minutes, walk 3, six times",
 		Strip: planned(), Advice: "Run so that you could still say a short sentence. Walk until you could chat. Slow is right.",
-		Start: part.Link{Href: "/go", Words: "Start"}, Done: part.Link{Href: "/log", Words: "I have done it already"}, WarmUp: "Before you go, 6 minutes",
-		WarmHow: "Easy walk, leg swings, ankle circles, lunges with a reach, a few skips.",
+		Start: part.Link{Href: "/go", Words: "Start"}, Done: part.Link{Href: "/log", Words: "I have done it already"}, WarmUp: "Before you go, about 9 minutes",
+		WarmHow: "Easy walk, leg swings to front and back, knee over toes, step back and reach up, squat and reach forward, march on the spot, easy skips.",
+		WarmAt:  []part.Link{{Href: "/warm-up", Words: "Step by step, with drawings"}, {Href: "/cool-down", Words: "Afterwards, about 5 minutes"}},
+		Weather: page.Weather{Form: weatherForm()},
 		Word:    "Lovely settle times on Sunday. Same again, no faster.", WordBy: "Mara, on Monday",
 		Week: []page.WeekDay{
 			{Day: "Sunday", What: "in full, effort 4", Strip: medium(inFull(l3, 46, 3)), Href: "/sessions/31"},
@@ -72,7 +74,7 @@ func after() page.After {
 	v := page.After{
 		Phone: part.Phone{Title: "How was it?", Back: "/today"}, Kind: "planned", Title: "How was it?", Action: "/sessions", Key: "KJH3K4J5HF",
 		Phase: "L3", Plan: "run 2 min, walk 3 min, six times", Date: "2026-04-14", Clock: "07:10", DateMin: "2025-10-13", DateMax: "2026-04-14",
-		Blocks: blocks(), AskTalk: true, AskBreath: true, Signs: page.CommonSigns(),
+		Blocks: blocks(), AskAround: true, AskTalk: true, AskBreath: true, Signs: page.CommonSigns(),
 		Other: []part.Link{{Href: "/log?kind=extra", Words: "It was outside the plan"}, {Href: "/log?kind=strength", Words: "It was strength training"}},
 	}
 	v.Pairs, v.Others = page.Places(nil)
@@ -82,7 +84,8 @@ func after() page.After {
 func faulty() page.After {
 	v := after()
 	v.Done, v.Pain, v.Effort, v.Talk, v.Breath, v.Note = "part", "some", "8", "words", "late", "It was <b>hot</b> & humid."
-	v.Blocks[3].Settle, v.Hot, v.Limp = "300", true, true
+	v.Blocks[3].Settle, v.Hot, v.Limp, v.WarmUp, v.CoolDown = "300", true, true, "done", "skipped"
+	v.HotWhy = "Ticked because of the weather at 14:05: 31 °C, 55 %, in the sun. Pulse tells nothing about effort in such heat. Untick it if it was cooler where you were."
 	v.Pairs, v.Others = page.Places(map[string]string{"left shin": "4", "right knee": "2", "jaw": "1"})
 	v.Signs[1].On = true
 	v.Errors = part.Errors{"date": "that is still to come; please check the day and the time", "blocks[3].settle_s": "the breath cannot be back after the end of the walk", "pain[16].site": "please say where it hurts"}
@@ -109,7 +112,7 @@ func extra() page.After {
 
 func strength() page.After {
 	v := after()
-	v.Kind, v.Title, v.Blocks, v.AskTalk, v.AskBreath = "strength", "Strength training", nil, false, false
+	v.Kind, v.Title, v.Blocks, v.AskTalk, v.AskBreath, v.AskAround = "strength", "Strength training", nil, false, false, false
 	return v
 }
 

@@ -64,6 +64,8 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, postPages())
 	maps.Copy(pages, rolePages())
 	maps.Copy(pages, weekPages())
+	maps.Copy(pages, strengthPages())
+	maps.Copy(pages, aroundPages())
 	return pages
 }
 

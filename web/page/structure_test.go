@@ -226,9 +226,14 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		source string
 		fields string
 	}{
-		"planned":   {render(t, page.AfterPage(correcting())), "key kind version phase done until blocks[].kind blocks[].planned_s blocks[].done_min blocks[].done_sec blocks[].settle_s effort talk breath hot pain pain[].site pain[].score pain[].next_morning limp signs date clock note"},
-		"extra":     {render(t, page.AfterPage(extra())), "key kind ran minutes run_minutes longest_minutes effort talk hot pain pain[].site pain[].score limp signs date clock note"},
+		"planned":   {render(t, page.AfterPage(correcting())), "key kind version phase done until blocks[].kind blocks[].planned_s blocks[].done_min blocks[].done_sec blocks[].settle_s effort talk breath hot pain pain[].site pain[].score pain[].next_morning limp signs warm_up cool_down date clock note"},
+		"extra":     {render(t, page.AfterPage(extra())), "key kind ran minutes run_minutes longest_minutes effort talk hot pain pain[].site pain[].score limp signs warm_up cool_down date clock note"},
 		"strength":  {render(t, page.AfterPage(strength())), "key kind minutes effort pain pain[].site pain[].score limp signs date clock note"},
+		"lifting":   {render(t, page.LiftingPage(lifting())), "key kind turn planned lift[].exercise lift[].for lift[].count lift[].kg lift[].set[] lift[].left step as minutes effort pain pain[].site pain[].score limp signs date clock note"},
+		"sets":      {render(t, page.LiftingPage(liftingCorrect())), "version turn planned lift[].exercise lift[].for lift[].count lift[].kg lift[].set[] lift[].left step"},
+		"programme": {render(t, page.ProgrammePage(programme())), "key of a_week end session[].name session[].slot[].exercise session[].slot[].patterns session[].slot[].sets session[].slot[].low session[].slot[].high session[].slot[].reserve"},
+		"gear":      {render(t, page.KitPage(gear())), "has weights least most step"},
+		"exercise":  {render(t, page.ExercisePage(exerciseForm())), "version name pattern measure level cues loads needs demands sides hard away easier harder caution"},
 		"roster":    {render(t, page.RosterPage(morning())), "find pick choice"},
 		"paper":     {render(t, page.PersonPage(onPaper())), "key name email birth_year zone sessions_a_week heart_off phase answers asked_on asked_by"},
 		"consent":   {render(t, page.JoiningPage(consenting())), "key keeping health adult guardian guardian_name"},
@@ -249,7 +254,11 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		"talk":      {render(t, page.TalkTestPage(talking())), "key well do"},
 		"stage":     {render(t, page.TalkTestPage(stageOfTest())), "key well do rate[] talk[] rate talk"},
 		"result":    {render(t, page.TalkTestPage(resultOfTest(true))), "key well do rate[] talk[]"},
-		"morning":   {render(t, page.TodayPage(hurting())), "key morning[].site morning[].score"},
+		"morning":   {render(t, page.TodayPage(hurting())), "key morning[].site morning[].score temperature humidity shade"},
+		"weather":   {render(t, page.WeatherClubPage(clubWeather())), "key temperature humidity shade hour"},
+		"called":    {render(t, page.TodayPage(tooHot())), "key temperature humidity shade"},
+		"checklist": {render(t, page.ChecklistPage(checklist())), ""},
+		"routine":   {render(t, page.RoutinePage(routineEdit())), "key of before[].move before[].count after[].move after[].count name kind how usual timed sides loads demands"},
 	} {
 		sent := names(c.source)
 		for _, field := range strings.Fields(c.fields) {

@@ -24,16 +24,20 @@ type Today struct {
 	LimitBy string      // "Dr Aune, on 14 April"
 	Start   part.Link   // to the guided session; zero: not offered
 	Done    part.Link   // "I have done it already"; zero: not offered
-	WarmUp  string      // "Before you go, 6 minutes"; empty: none
-	WarmHow string
-	Word    string // the coach's words; empty: none
-	WordBy  string // "Mara, on Sunday"; may be empty
+	Weather Weather
+	CallOff *CallOff    // in the place of Start; nil: the weather is no reason
+	WarmUp  string      // "Before you go, 9 minutes"; empty: none
+	WarmHow string      // its steps in a sentence
+	WarmAt  []part.Link // to the checklists
+	Word    string      // the coach's words; empty: none
+	WordBy  string      // "Mara, on Sunday"; may be empty
 	Follow  []FollowUp
 	Week    []WeekDay
 	WeekSum string      // "1 of 3 done"
 	Moved   string      // "You moved up yesterday."; may be empty
 	Away    string      // "You are away until 20 April."; may be empty
 	Back    string      // where the way back begins after a gap; may be empty
+	Lift    LiftCard    // strength; not Has: not shown
 	Others  []part.Link // log something else, my sessions, I am away
 }
 

@@ -136,6 +136,16 @@ func TestWeightOfATrace(t *testing.T) {
 	require.LessOrEqual(t, recording, 6_000)
 }
 
+// What pages about strength load besides.
+func TestWeightOfStrength(t *testing.T) {
+	style, script := squeezed(t, asset(t, part.LiftStyle)), squeezed(t, asset(t, part.LiftScript))
+	session := squeezed(t, []byte(render(t, page.LiftingPage(lifting()))))
+	t.Logf("style %d, script %d, page %d bytes", style, script, session)
+	require.LessOrEqual(t, style, 1_100)
+	require.LessOrEqual(t, script, 900)
+	require.LessOrEqual(t, session, 7_000)
+}
+
 // All that the phone loads to guide a session: the modules, the library that keeps
 // things, the strap, and what every page loads.
 func TestWeightOfThePhone(t *testing.T) {

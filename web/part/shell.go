@@ -92,11 +92,14 @@ type Hidden struct{ Name, Value string }
 // loads stays small.
 const (
 	HeartStyle  = "heart.css"   // pages about heart rate
+	LiftStyle   = "lift.css"    // pages about strength
+	LiftScript  = "lift.js"     // the steps of numbers, in place
 	FigureStyle = "figure.css"  // pages with drawn people: part.Figure
 	TalkScript  = "talktest.js" // the guided talk test
 	GoStyle     = "go.css"      // the guided session
 	WeekStyle   = "week.css"    // weeks, groups
 	JoinStyle   = "joining.css" // joining, and the review that follows
+	WarmStyle   = "warmup.css"  // the checklist before and after, and the club's routine
 	GoScript    = "phone/go.js"
 	LetterStyle = "letter.css" // pages that show a letter
 	// What waits on the phone to be sent, on Today.

@@ -58,7 +58,7 @@ func TestEveryChangeIsCalledOnce(t *testing.T) {
 	o.deed("start")
 	o.shows("going")
 	pass := func(seconds int) { o.Pass(time.Duration(seconds)*second, browser.Awake) }
-	pass(400) // 40 s into the first run
+	pass(570) // 40 s into the first run
 	again := []float64{}
 	for _, after := range []int{10, 120} { // in the first walk; half a minute before an end lies ahead
 		pass(after)
@@ -68,12 +68,12 @@ func TestEveryChangeIsCalledOnce(t *testing.T) {
 	}
 	pass(10)
 	o.Freeze(200 * second) // locked, over two changes
-	pass(6*60 + 30*60 + 5*60 - 400 - 130 - 10 - 200 + 2)
+	pass(530 + 30*60 + 5*60 - 570 - 130 - 10 - 200 + 2)
 	o.shows("after")
 	tones, words, shakes := o.since(began, "tone"), o.since(began, "say"), o.since(began, "shake")
 	require.Empty(t, o.Notes("no tone"), "every sound is heard")
 	sounded := 0
-	for _, c := range cuesOf(newMarch(6*time.Minute, planOf(t, "L1"), 5*time.Minute)) {
+	for _, c := range cuesOf(newMarch(usualWarmUp, planOf(t, "L1"), 5*time.Minute)) {
 		name := fmt.Sprintf("%d s (%v)", c.at, c.soon)
 		heard := near(tones, c.at)
 		require.NotEmpty(t, heard, name)
@@ -82,12 +82,12 @@ func TestEveryChangeIsCalledOnce(t *testing.T) {
 		if !c.soon {
 			want = 3 // three tones that rise or fall
 		}
-		if c.at == 6*60+30*60 {
+		if c.at == 530+30*60 {
 			want = 2 // the cool-down
 		}
 		require.Len(t, heard, want, name)
 		sounded += want
-		if c.at > 540 && c.at < 745 {
+		if c.at > 710 && c.at < 915 {
 			continue // the page stood still: it has no timers to speak with
 		}
 		require.Len(t, near(words, c.at), 1, name)

@@ -116,13 +116,17 @@ func (s *sequence) say(words string, args ...any) {
 	s.done = append(s.done, fmt.Sprintf(words, args...))
 }
 
+// usualWarmUp is how long the routine that everybody begins with takes without a roller:
+// five minutes of walking, four movements, half a minute of marching, skips.
+const usualWarmUp = 530 * time.Second
+
 // session begins one and does things until it is over.
 func (s *sequence) session() {
 	s.t.Helper()
 	s.shows("before")
 	s.deeds, s.shifted = nil, 0
 	begin := "start"
-	s.warm, s.cool = 6*time.Minute, 5*time.Minute
+	s.warm, s.cool = usualWarmUp, 5*time.Minute
 	if strings.HasPrefix(s.phase, "B") {
 		s.warm, s.cool = 0, 0
 	} else if s.rng.IntN(2) == 0 {

@@ -25,7 +25,10 @@ func TestAWholeSessionWithoutASignal(t *testing.T) {
 	o.deed("start")
 	o.shows("going")
 	require.Equal(t, "Warm up", o.Text("[data-now]"))
-	o.Pass(6*time.Minute, browser.Drowsy)
+	require.Contains(t, o.Text("[data-steps] [aria-current]"), "Easy walk, 5 min")
+	o.Pass(5*time.Minute+10*second, browser.Drowsy)
+	require.Contains(t, o.Text("[data-steps] [aria-current]"), "Leg swings")
+	o.Pass(usualWarmUp-5*time.Minute-10*second, browser.Drowsy)
 	taps := []int32{40, 52, 61, 75, 88, 30}
 	for i, tap := range taps {
 		require.Equal(t, "Run", o.Text("[data-now]"), "run %d", i+1)
@@ -77,7 +80,7 @@ func TestAWholeSessionWithoutASignal(t *testing.T) {
 	require.Equal(t, "L3", *one.Phase)
 	require.EqualValues(t, 4, *one.Effort)
 	require.Equal(t, "sentence", one.Talk)
-	require.Equal(t, began.Add(6*time.Minute).Truncate(time.Minute).UTC(), one.StartedAt.UTC())
+	require.Equal(t, began.Add(usualWarmUp).Truncate(time.Minute).UTC(), one.StartedAt.UTC())
 	for i, tap := range taps {
 		require.EqualValues(t, 120, one.Done[2*i], "run %d", i+1)
 		require.EqualValues(t, 180, one.Done[2*i+1], "walk %d", i+1)

@@ -4,12 +4,15 @@ import { inZone, time } from './words.js'
 /** @typedef {[string, string][]} Entries */
 
 // entriesOf are the form's fields as the session left them.
-/** @param {import('./store.js').Session} session @param {ReturnType<typeof import('./session.js').result>} result @returns {Entries} */
-export function entriesOf(session, result) {
+/** @param {import('./store.js').Session} session @param {ReturnType<typeof import('./session.js').result>} result
+ * @param {boolean} [hot] the weather of its hour says so @returns {Entries} */
+export function entriesOf(session, result, hot = false) {
   const { date, clock } = inZone(result.begunAt, session.week.time_zone)
   /** @type {Entries} */
   const list = [['kind', 'planned'], ['key', session.key], ['phase', session.plan.phase], ['date', date], ['clock', clock], ['done', result.outcome]]
   if (result.outcome === 'pain') list.push(['pain', 'some'])
+  if (hot) list.push(['hot', '1'])
+  for (const name of /** @type {const} */ (['warm_up', 'cool_down'])) if (result[name]) list.push([name, 'done'])
   result.blocks.forEach((b, i) => {
     const at = `blocks[${i}].`
     list.push([`${at}kind`, b.kind], [`${at}planned_s`, String(b.planned_s)], [`${at}done_min`, String(Math.floor(b.done_s / 60))],
@@ -105,7 +108,7 @@ export function read(form) {
   const hidden = one(form, '#breath')?.hidden
   return list.filter(([name, value]) => {
     if (name.startsWith('pain[') || name === 'limp') return !noPain && (!name.endsWith('.score') || value !== '')
-    if (undone && ['effort', 'talk', 'breath', 'hot'].includes(name)) return false
+    if (undone && ['effort', 'talk', 'breath', 'hot', 'warm_up', 'cool_down'].includes(name)) return false
     return !(name === 'breath' && hidden)
   })
 }

@@ -8,6 +8,7 @@ import * as words from './words.js'
 import { Cues } from './cues.js'
 import { draw } from './dial.js'
 import { render } from './face.js'
+import { hotWhy, showSteps, showWeather } from './around.js'
 import { letSleep, limits, stayAwake } from './awake.js'
 import { $, all, announce, boxes, panel, picture, screen, set, shown } from './page.js'
 import { Pulse } from './pulse.js'
@@ -93,6 +94,7 @@ function before() {
   set('[data-word] .pre', week.word ?? '')
   set('[data-word] .hint', week.word_by ?? '')
   shown('[data-strap]', Boolean(navigator.bluetooth) && week.heart_usable)
+  showWeather(week, Date.now())
   due(week)
 }
 
@@ -156,7 +158,7 @@ function tick() {
     note('here')
   }
   const s = state()
-  render(s, performance.now() - tappedAt < takeBack)
+  render(s, performance.now() - tappedAt < takeBack, showSteps(doing().week, s))
   pulse.quiet()
   const mark = `${s.part}${s.soon ? ' soon' : ''}${s.paused ? ' paused' : ''}`
   if (mark === said) return
@@ -246,15 +248,18 @@ function finish() {
   const own = doing()
   const result = session.result(own.plan, events, stamp())
   set('[data-summary]', after.summary(result))
-  form(own.draft ?? after.entriesOf(own, result), 2 * result.taps < result.judged)
+  const why = hotWhy(own.week, result.begunAt)
+  form(own.draft ?? after.entriesOf(own, result, why !== ''), 2 * result.taps < result.judged, why)
   screen('after', 'How was it?')
 }
 
-/** @param {after.Entries} entries @param {boolean} askBreath */
-function form(entries, askBreath) {
+/** @param {after.Entries} entries @param {boolean} askBreath @param {string} [hot] why it counts as hot */
+function form(entries, askBreath, hot = '') {
   const f = theForm()
   after.fill(f, entries)
   $('#breath').hidden = !askBreath
+  shown('[data-hot]', hot !== '')
+  set('[data-hot]', hot)
   shown('[data-do=forget]', !correcting)
   after.mark(f, [])
 }

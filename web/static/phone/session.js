@@ -222,8 +222,14 @@ export function result(plan, events, now) {
     taps: blocks.filter(b => b.settle !== null).length,
     judged: blocks.filter((b, i) => b.judged && b.done > 0 && blocks[i - 1].done > 0).length,
     marks, minutes: Math.round(done / 60),
+    warm_up: whole(legs, 'warm'), cool_down: whole(legs, 'cool'),
   }
 }
+
+// whole says whether the warm-up or the cool-down was gone through to its end. Where it
+// was not, it may have been done elsewhere, so nothing is said.
+/** @param {Leg[]} legs @param {'warm'|'cool'} what */
+const whole = (legs, what) => legs.some(leg => leg.what === what && !leg.cut && leg.done >= leg.seconds)
 
 // outcome is what the form begins with; the athlete may say otherwise.
 /** @param {Leg[]} blocks @param {number} done @param {string} [reason] */

@@ -8,6 +8,7 @@ import { openDB, deleteDB } from '../vendor/idb/index.js'
  *   plan: {kind: 'run'|'walk', planned_s: number}[], words: string, warm_s: number, cool_s: number,
  *   way: null|{kind: string, title: string, words: string[]}, heart_usable: boolean, easy: number|null,
  *   word: string, word_by: string, done: number, of: number, next: string, standing: string, moved: string,
+ *   warm_steps?: import('./around.js').Step[], cool_steps?: import('./around.js').Step[], weather?: import('./around.js').Weather|null,
  *   seen: number}} Week seen is when it came onto the phone, ms
  * @typedef {import('../vendor/idb/index.js').IDBPDatabase} Database
  * @typedef {import('../vendor/idb/index.js').IDBPTransaction<unknown, string[], 'readwrite'>} Writing
