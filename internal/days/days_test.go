@@ -10,6 +10,7 @@ import (
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/days"
+	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
@@ -178,4 +179,191 @@ func TestASessionIsMovedAndMovedBack(t *testing.T) {
 	s.shows("Mon run, Wed run, Fri run")
 	s.at(2, 6, 0)
 	s.shows("Mon missed run>Sun, Wed run, Fri run, Sun run")
+}
+
+func TestAMoveIsRefusedWithItsReason(t *testing.T) {
+	s := begin(t)
+	s.change(func(a *roster.Athlete) { a.Available = weekend().With(time.Wednesday, roster.Evening) })
+	s.shows("Wed run, Sat run")
+	require.Equal(t, weekplan.CannotThen, firstRefused(t, s, 2, 0), "an athlete's own wish says that there is time")
+	s.store.Leaving[1] = roster.Leave{ID: 1, Athlete: s.athlete.ID, Kind: roster.OnHoliday, Span: day.Span{From: monday + 4, To: monday + 4}}
+	before := len(s.store.Pins)
+	require.Equal(t, weekplan.DayOff, s.move(s.own, 2, 4).Refused)
+	require.Equal(t, weekplan.DayOff, s.move(s.coach, 2, 4).Refused, "nor for a coach")
+	require.Len(t, s.store.Pins, before, "nothing is kept")
+	s.at(3, 9, 0)
+	require.Equal(t, weekplan.GoneBy, s.move(s.own, 5, 1).Refused)
+}
+
+// firstRefused says why a group's wish for the day would not be kept; an athlete may go
+// to any time.
+func firstRefused(t *testing.T, s *scene, from, to int) weekplan.Rule {
+	t.Helper()
+	w := s.week(0)
+	choices, err := w.Choices(s.coach, weekplan.Run, monday+day.Date(from))
+	require.NoError(t, err)
+	require.True(t, choices[to].Insist, "a coach may insist")
+	return choices[to].Refused
+}
+
+func TestTheSameKeyMovesOnce(t *testing.T) {
+	s := begin(t)
+	x := days.Shift{Key: "the-same-key", From: monday + 2, To: monday + 3}
+	for i := range 2 {
+		m, err := s.service.Move(t.Context(), s.own, s.athlete.ID, x)
+		require.NoError(t, err)
+		require.Equal(t, i == 1, m.Again)
+	}
+	require.Len(t, s.store.Pins, 1)
+	back := days.Shift{Key: "another-key", From: monday + 3, To: monday + 2}
+	for i := range 2 {
+		m, err := s.service.Move(t.Context(), s.own, s.athlete.ID, back)
+		require.NoError(t, err)
+		require.Equal(t, i == 1, m.Again, "taking back, too")
+	}
+	s.shows("Mon run, Wed run, Fri run")
+}
+
+func TestOfTwoAtOnceTheSecondIsTold(t *testing.T) {
+	s := begin(t)
+	seen := s.week(0)
+	s.move(s.coach, 2, 3)
+	_, err := s.service.Move(t.Context(), s.own, s.athlete.ID, days.Shift{Key: s.key(), From: monday + 2, To: monday + 1})
+	require.Equal(t, fault.Conflict, fault.KindOf(err))
+	require.Contains(t, fault.MessageOf(err), "The week has changed meanwhile")
+	_, err = s.store.AddPin(t.Context(), s.own, roster.Pin{Athlete: s.athlete.ID, Key: s.key(), On: monday + 5}, nil, seen.Athlete.WeekVersion)
+	require.Equal(t, fault.Conflict, fault.KindOf(err), "both had read the same week")
+}
+
+func TestACoachsDayAnAthleteCannotMove(t *testing.T) {
+	s := begin(t)
+	s.move(s.coach, 2, 3)
+	require.Equal(t, weekplan.HeldByCoach, s.move(s.own, 3, 2).Refused)
+	require.Equal(t, fault.Forbidden, fault.KindOf(s.service.Unpin(t.Context(), s.own, s.athlete.ID, s.store.Pins[0].ID)))
+	require.NoError(t, s.service.Unpin(t.Context(), s.coach, s.athlete.ID, s.store.Pins[0].ID))
+	require.NoError(t, s.service.Unpin(t.Context(), s.coach, s.athlete.ID, s.store.Pins[0].ID), "ended already is no fault")
+	require.Equal(t, weekplan.NoRule, s.move(s.own, 3, 2).Refused)
+}
+
+func TestAFixedDayHoldsEveryWeekUntilItIsLeftFreeOnce(t *testing.T) {
+	s := begin(t)
+	_, err := s.service.Pin(t.Context(), s.own, s.athlete.ID, days.Fixed{Key: s.key(), Kind: weekplan.Run, Weekday: time.Tuesday, Part: weekplan.Evening})
+	require.NoError(t, err)
+	s.shows("Tue run, Fri run, Sun run")
+	s.move(s.own, 1, 2)
+	w := s.week(0)
+	require.NotContains(t, shown(&w), "Tue run", "this week it is left free")
+	next := s.week(7)
+	require.Contains(t, shown(&next), "Tue run", "next week it holds")
+	s.move(s.own, 2, 1)
+	s.shows("Tue run, Fri run, Sun run")
+}
+
+func TestAGroupsDaysAreItsAthletes(t *testing.T) {
+	s := begin(t)
+	g := roster.Group{Name: "Early birds"}
+	g.Meets[1], g.Meets[3] = readiness.Some(6*60+30), readiness.Some(18*60)
+	id, err := s.service.SaveGroup(t.Context(), s.coach, g, s.key())
+	require.NoError(t, err)
+	require.NoError(t, s.service.SetHabits(t.Context(), s.coach, s.athlete.ID, days.Habits{Group: id}))
+	s.shows("Tue run, Thu run, Sat run")
+	w := s.week(0)
+	one := w.Days[1].Sessions[0]
+	require.Equal(t, "Early birds", one.Group)
+	require.Equal(t, readiness.Some(390), one.At)
+	require.Equal(t, weekplan.Morning, one.Part)
+	require.NoError(t, s.service.RemoveGroup(t.Context(), s.coach, id))
+	require.Zero(t, s.store.Athletes[s.athlete.ID].Group)
+}
+
+func TestAnAthleteSetsOnlyTheTimes(t *testing.T) {
+	s := begin(t)
+	require.NoError(t, s.service.SetHabits(t.Context(), s.coach, s.athlete.ID, days.Habits{Strength: 2, Legs: 1}))
+	require.NoError(t, s.service.SetHabits(t.Context(), s.own, s.athlete.ID, days.Habits{Available: weekend(), Strength: 0}))
+	a := s.store.Athletes[s.athlete.ID]
+	require.Equal(t, weekend(), a.Available)
+	require.Equal(t, 2, a.Strength)
+	err := s.service.SetHabits(t.Context(), s.coach, s.athlete.ID, days.Habits{Strength: 1, Legs: 2})
+	require.Equal(t, "legs", fault.FieldsOf(err)[0].Place)
+	stranger := roster.Actor{Club: s.club.ID, Athlete: s.athlete.ID + 100}
+	require.Equal(t, fault.NotFound, fault.KindOf(s.service.SetHabits(t.Context(), stranger, s.athlete.ID, days.Habits{})))
+}
+
+// The week is that of the athlete's own date, whatever the club's is, and a day has
+// passed when it has for them.
+func TestDaysAreTheAthletesOwn(t *testing.T) {
+	for _, c := range []struct {
+		why, zone string
+		now       time.Time
+		today     day.Date
+		want      string
+	}{
+		{"a minute before midnight it is still Monday", "Europe/Lisbon", time.Date(2026, 6, 8, 22, 59, 0, 0, time.UTC), monday, "Mon run, Wed run, Fri run"},
+		{"at midnight Monday's run was missed", "Europe/Lisbon", time.Date(2026, 6, 8, 23, 0, 0, 0, time.UTC), monday + 1, "Mon missed run>Sun, Wed run, Fri run, Sun run"},
+		{"far in the east it is Tuesday already", "Pacific/Kiritimati", time.Date(2026, 6, 8, 12, 0, 0, 0, time.UTC), monday + 1, "Mon missed run>Sun, Wed run, Fri run, Sun run"},
+		{"far in the west it is still Sunday", "Pacific/Pago_Pago", time.Date(2026, 6, 8, 8, 0, 0, 0, time.UTC), monday - 1, "Tue run, Thu run, Sun run"},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			s := begin(t)
+			s.change(func(a *roster.Athlete) { a.Zone, a.ArrivalSince = c.zone, monday-1 })
+			s.now = c.now
+			w := s.week(0)
+			require.Equal(t, c.today, w.Today)
+			require.Equal(t, c.want, shown(&w))
+			own, err := s.service.Week(t.Context(), s.own, s.athlete.ID, 0)
+			require.NoError(t, err)
+			require.Equal(t, weekplan.Monday(c.today), own.Monday)
+		})
+	}
+}
+
+// Weeks in which clocks change have seven days like others, and so does the one over
+// the end of a year that counts 53.
+func TestWeeksWithOddDays(t *testing.T) {
+	for name, first := range map[string]day.Date{
+		"clocks go forward on Sunday": day.On(2026, time.March, 23), "clocks go back on Sunday": day.On(2026, time.October, 19),
+		"week 53 of 2026": day.On(2026, time.December, 28),
+	} {
+		t.Run(name, func(t *testing.T) {
+			s := begin(t)
+			place := s.athlete.Place()
+			for i := range 7 {
+				for _, hour := range []int{0, 23} {
+					s.now = (first + day.Date(i)).At(hour, place)
+					w, err := s.service.Week(t.Context(), s.own, s.athlete.ID, 0)
+					require.NoError(t, err)
+					require.Equal(t, first, w.Monday)
+					require.Equal(t, first+day.Date(i), w.Today)
+					require.Equal(t, first+6, w.Days[6].On)
+				}
+			}
+			s.now = (first + 7).Start(place)
+			w, err := s.service.Week(t.Context(), s.own, s.athlete.ID, 0)
+			require.NoError(t, err)
+			require.Equal(t, first+7, w.Monday)
+		})
+	}
+}
+
+func TestEverybodysWeek(t *testing.T) {
+	s := begin(t)
+	other := s.store.Runner(s.club.ID, "Aki Mori")
+	weeks, err := s.service.Weeks(t.Context(), s.coach, 0)
+	require.NoError(t, err)
+	require.Len(t, weeks, 2)
+	require.Equal(t, "Aki Mori", weeks[0].Athlete.Name)
+	own, err := s.service.Week(t.Context(), s.coach, s.athlete.ID, 0)
+	require.NoError(t, err)
+	require.Equal(t, shown(&own), shown(&weeks[1]), "the same as one by one")
+	apart := s.coach
+	apart.OwnOnly = true
+	other.Coach = s.coach.Coach + 100
+	s.store.Athletes[other.ID] = other
+	weeks, err = s.service.Weeks(t.Context(), apart, 0)
+	require.NoError(t, err)
+	require.Len(t, weeks, 1, "another coach's athlete is not seen")
+	_, err = s.service.Week(t.Context(), apart, other.ID, 0)
+	require.Equal(t, fault.NotFound, fault.KindOf(err))
+	_, err = s.service.Week(t.Context(), s.own, s.athlete.ID, monday+7*(days.MostAhead+1))
+	require.Equal(t, fault.NotFound, fault.KindOf(err), "too far ahead")
 }

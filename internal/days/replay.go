@@ -145,19 +145,20 @@ func (r *replay) run() error {
 // begin lays out what is left on the morning of a date, or now if it is today. Of a
 // week to come that is all of it.
 func (r *replay) begin(d day.Date) error {
-	now := d >= r.today
-	if now && r.quit && r.monday <= r.today { // as it was this morning, before it was called off
-		if err := r.layOn(d, weekplan.Any); err != nil {
-			return err
-		}
-		r.takeIn(r.today)
-		return r.layOn(d+1, weekplan.Any)
-	}
-	if !now {
+	switch {
+	case d > r.today:
+		return r.layOn(r.today, r.now)
+	case d < r.today:
 		return r.layOn(d, weekplan.Any)
 	}
-	r.takeIn(min(r.today, r.monday+6))
-	return r.layOn(r.today, r.now)
+	if err := r.layOn(d, weekplan.Any); err != nil { // as it was this morning
+		return err
+	}
+	r.takeIn(r.today)
+	if r.quit {
+		return r.layOn(d+1, weekplan.Any)
+	}
+	return r.layOn(d, r.now)
 }
 
 // layOn lays out what is left from a date on, of which it is a part of the day.

@@ -74,10 +74,24 @@ func (r *replay) setAgainst(k weekplan.Kind, left []*track) {
 		if i < 0 {
 			return false
 		}
-		left[i].fate, left[i].as = done, s.On
+		r.makeUp(left[i], k, s.On)
 		left = slices.Delete(slices.Clone(left), i, i+1)
 		return true
 	})
+}
+
+// makeUp says that a session which is not needed any more was done on the date. Where
+// one that was missed stands ahead, it is that one which was done, and the other takes
+// its place.
+func (r *replay) makeUp(t *track, k weekplan.Kind, on day.Date) {
+	for _, o := range r.of(k, ahead) {
+		if t.fate == gone && r.wasMissed(o) {
+			t.on, t.part, t.fate = o.on, o.part, ahead
+			t = o
+			break
+		}
+	}
+	t.fate, t.as = done, on
 }
 
 func (r *replay) wasMissed(t *track) bool {

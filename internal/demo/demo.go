@@ -15,6 +15,7 @@ import (
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
 	"halfhour.app/halfhour/internal/entry"
@@ -38,6 +39,7 @@ const defaultZone = "Europe/Lisbon"
 // Store is what the use cases need that a demo goes through.
 type Store interface {
 	access.Store
+	days.Store
 	enrol.Store
 	entry.Store
 	decide.Store
@@ -126,6 +128,9 @@ func (h *house) fill(ctx context.Context, people []member) error {
 	}
 	last := len(people) - 1
 	if err := side(ctx, people[:last], h.live); err != nil {
+		return err
+	}
+	if err := h.weekly(ctx); err != nil {
 		return err
 	}
 	if err := h.comeIn(ctx); err != nil {

@@ -152,19 +152,15 @@ func (v *weekView) item(s *days.Session, d *days.Day) page.WeekItem {
 	one := page.WeekItem{What: v.what(s), When: v.when(s, d)}
 	switch s.State {
 	case days.Done:
-		one.When = ""
+		one.When = wentWords(s.Log)
 		if s.Kind != weekplan.Other || s.Log.Kind == readiness.Extra {
 			strip := sessionStrip(s.Log, &v.w.Shelf.Pathway, v.d, v.w.Today, part.Medium)
 			one.Strip = &strip
 		}
-		one.Note = wentWords(s.Log)
 		one.Look = part.Link{Href: v.b.session(s.Log.ID, ""), Words: "the session of " + s.On.Weekday().String()}
 	case days.Missed:
 		one.Over, one.When = true, ""
-		one.Note = "Not done; " + wording.BecameOf(s, v.d, v.w.Today) + "."
-		if s.Now != 0 {
-			one.Note = "Not done; it " + wording.BecameOf(s, v.d, v.w.Today) + "."
-		}
+		one.Note = missedNote(s, v.d, v.w.Today)
 	case days.Planned:
 		if s.Kind <= weekplan.Walk {
 			strip := planStrip(v.w.Blocks, part.Medium)
@@ -186,11 +182,22 @@ func (v *weekView) item(s *days.Session, d *days.Day) page.WeekItem {
 
 // wentWords say how a session went.
 func wentWords(s *roster.Session) string {
-	words := wording.Capital(wording.Session(s))
+	words := wording.Session(s)
 	if effort, told := s.Effort.Get(); told {
 		words += ", effort " + strconv.Itoa(effort)
 	}
-	return words + "."
+	return words
+}
+
+// missedNote says at its day what became of a session that was missed.
+func missedNote(s *days.Session, d wording.Dates, today day.Date) string {
+	switch {
+	case s.Now == 0:
+		return "Not done, and let go. Nothing is piled up."
+	case s.Made:
+		return "Done " + d.When(s.Now, today) + " instead."
+	}
+	return "Not done; it " + wording.BecameOf(s, d, today) + "."
 }
 
 // what says which session it is.
@@ -238,6 +245,9 @@ func (v *weekView) place(on day.Date) *page.WeekPlace {
 		}
 		return &page.WeekPlace{Action: v.b.week("/move"), Fields: fields, Parts: partsOf(s, on == v.w.Today, v.w.Days[i].Times)}
 	}
+	if v.holdsLike(i) && v.tried != on {
+		return &page.WeekPlace{Refused: "There is one that day already."}
+	}
 	p := &page.WeekPlace{Action: v.b.week("/move"), Fields: fields, Button: "Move it here", Costs: v.costs(&c)}
 	if c.Refused != weekplan.NoRule {
 		p.Refused = wording.Capital(wording.Hinders(c.Refused)) + "."
@@ -252,6 +262,12 @@ func (v *weekView) place(on day.Date) *page.WeekPlace {
 		p.Refused, p.Action, p.Quiet = v.why, "", true
 	}
 	return p
+}
+
+// holdsLike says whether there is such a session on the day, so that moving would
+// change nothing but places.
+func (v *weekView) holdsLike(i int) bool {
+	return slices.ContainsFunc(v.w.Days[i].Sessions, func(o days.Session) bool { return o.State == days.Planned && o.Kind == v.moving.Kind })
 }
 
 // partsOf are the other times of its day that a session may be at.
@@ -269,7 +285,7 @@ func partsOf(s *days.Session, _ bool, times weekplan.Times) []part.Option {
 func (v *weekView) costs(c *days.Choice) []string {
 	var list []string
 	for _, o := range c.Costs {
-		list = append(list, wording.GivesWay(o, &v.w))
+		list = append(list, wording.GivesWay(o, nil))
 	}
 	for i, x := range c.Changes {
 		if i == 0 || x.From == x.To {

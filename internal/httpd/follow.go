@@ -42,7 +42,8 @@ func (f *followed) tell(v *page.Today, t *entry.Today, b subject, d wording.Date
 	if len(f.weeks) == 0 || v.Before != nil {
 		return
 	}
-	v.Beside, v.Whole = f.beside(t, d), part.Link{Href: b.week(""), Words: "The whole week"}
+	v.Beside, v.Missed = f.beside(t, d)
+	v.Whole = part.Link{Href: b.week(""), Words: "The whole week"}
 	if f.next != nil {
 		v.Rest, v.Week = f.due(t, d), f.planDays(t, b, d)
 	}
@@ -69,20 +70,16 @@ func (f *followed) due(t *entry.Today, d wording.Dates) string {
 
 // beside says what else of the plan matters today: strength, and what became of what
 // was missed.
-func (f *followed) beside(t *entry.Today, d wording.Dates) []string {
-	if len(f.weeks) == 0 {
-		return nil
-	}
-	var list []string
+func (f *followed) beside(t *entry.Today, d wording.Dates) (today, missed []string) {
 	for _, s := range f.weeks[0].Sessions() {
 		switch {
 		case s.State == days.Missed && t.Date-s.On <= 2:
-			list = append(list, s.On.Weekday().String()+"’s "+sessionName(s.Kind)+" "+missedWords(&s, d, t)+".")
+			missed = append(missed, s.On.Weekday().String()+"’s "+sessionName(s.Kind)+" "+wording.BecameOf(&s, d, t.Date)+".")
 		case s.State == days.Planned && s.On == t.Date && s.Kind >= weekplan.Strength:
-			list = append(list, strengthToday(&s, f.next, t))
+			today = append(today, strengthToday(&s, f.next, t))
 		}
 	}
-	return list
+	return today, missed
 }
 
 // sessionName is what Today calls a kind of session.
@@ -91,13 +88,6 @@ func sessionName(k weekplan.Kind) string {
 		return "strength"
 	}
 	return "session"
-}
-
-func missedWords(s *days.Session, d wording.Dates, t *entry.Today) string {
-	if s.Now == 0 {
-		return "is " + wording.BecameOf(s, d, t.Date)
-	}
-	return wording.BecameOf(s, d, t.Date)
 }
 
 func strengthToday(s, next *days.Session, t *entry.Today) string {

@@ -33,7 +33,8 @@ func PlannedKind(k weekplan.Kind) string {
 	return [...]string{"run", "walk", "strength", "strength for the legs", "other training"}[k]
 }
 
-// GivesWay says a compromise of the week in one sentence.
+// GivesWay says a compromise of the week in one sentence; without a week not why it is
+// made.
 func GivesWay(c weekplan.Compromise, w *days.Week) string {
 	on, with := c.On.Weekday().String(), c.With.Weekday().String()
 	if c.With < c.On {
@@ -44,6 +45,9 @@ func GivesWay(c weekplan.Compromise, w *days.Week) string {
 	case weekplan.RunFirst:
 		return "Strength before the run on " + last + ", because there is no time after it."
 	case weekplan.DayBetween:
+		if w == nil {
+			return "Two runs on days in a row, " + both + "."
+		}
 		return "Two runs on days in a row, " + both + whyClose(w)
 	case weekplan.StrengthGap:
 		return "Strength on two days in a row, " + both + "."
@@ -125,7 +129,7 @@ func Hinders(r weekplan.Rule) string {
 func BecameOf(s *days.Session, f Dates, today day.Date) string {
 	switch {
 	case s.Now == 0:
-		return "let go; nothing is piled up"
+		return "is let go; nothing is piled up"
 	case s.Made:
 		return "was done " + f.When(s.Now, today)
 	}

@@ -16,7 +16,8 @@ type Today struct {
 	Strip   *part.Strip // nil: nothing is prescribed
 	Advice  string      // how hard; may be empty
 	Rest    string      // "Next session: Thursday, in the morning. Rest is part of it.", "Due today, in the evening."; may be empty
-	Beside  []string    // what else the week has for today, and what became of what was missed
+	Beside  []string    // what else the week has for today
+	Missed  []string    // what became of what was missed
 	Whole   part.Link   // to the whole week; zero: there is none
 	Stop    *Stop       // nil: may run
 	Before  *Before     // what comes before the first session; nil: nothing does

@@ -72,7 +72,7 @@ func TestEveryPage(t *testing.T) {
 	people, newcomers, known := d.people(t, desk), d.newcomers(t, desk), d.known(t, desk)
 	tours := []tour{
 		{"coach", second, slices.Concat(d.portraits(people), d.heartDesk(people), d.comingIn(newcomers))},
-		{"coach", desk, append(d.coachs(people["athlete-steady"]), d.letterDesk()...)},
+		{"coach", desk, slices.Concat(d.coachs(people["athlete-steady"]), d.letterDesk(), d.weekDesk(people["athlete-steady"]))},
 		{"health", d.coach(t), d.healthDesk(known)},
 		{"athlete", phone, d.athlete()},
 		{"newcomer", browser.New(t, browser.Phone), d.joiningPhone(newcomers)},
@@ -192,11 +192,14 @@ func (d *demo) athlete() []look {
 		{"conflict", 409, func(_ *testing.T, tab *browser.Tab) int64 { return d.conflict(tab) }},
 		{"delete", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Open(d.newest(tab) + "/delete") }},
 		d.address("away", "/away"),
+	}
+	looks = append(looks, d.weekPhone()...)
+	looks = append(looks, []look{
 		d.address("me", "/me"),
 		d.address("me-erase", "/me/erase"),
 		{"me-asked", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main form button") }},
 		{"me-kept", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main section.stop button") }},
-	}
+	}...)
 	looks = append(looks, d.hearts()...)
 	return append(looks,
 		look{"stopped", 200, func(_ *testing.T, tab *browser.Tab) int64 {

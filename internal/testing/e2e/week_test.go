@@ -1,0 +1,123 @@
+package e2e
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+
+	"halfhour.app/halfhour/internal/testing/program"
+	"halfhour.app/halfhour/internal/testing/visitor"
+)
+
+// The week from one end to the other without JavaScript: an athlete moves a session of
+// next week and takes it back, a coach moves it, and a group's days are shown.
+func TestAWeekIsMovedByBoth(t *testing.T) {
+	c := newClub(t, program.Options{})
+	at, link := c.add("Ines Okafor", "L1")
+	ines := c.phone(link)
+	require.NotEmpty(t, ines.Get("/today").Link("The whole week"))
+
+	next := monday(t, 1)
+	week := ines.Get("/week?monday=" + next)
+	require.Equal(t, "Next week", week.Text("h1"))
+	require.Len(t, week.All("ol.days > li"), 7)
+	before := daysOf(week)
+	require.Len(t, before, 3, "three sessions")
+
+	asked := ines.Get(week.Attr("li#"+before[0]+" .line a", "href"))
+	require.Contains(t, asked.Text("#moving"), "Where should")
+	to := free(t, asked)
+	moved := asked.Form("li#" + to + " form.place").Send()
+	require.Equal(t, 200, moved.Status, moved)
+	require.Contains(t, moved.Text("[role=status]"), "Moved.")
+	require.Contains(t, daysOf(moved), to)
+	require.NotContains(t, daysOf(moved), before[0])
+	again := asked.Form("li#" + to + " form.place").Send()
+	require.Equal(t, 200, again.Status, "sent twice is once")
+	require.Equal(t, daysOf(moved), daysOf(again))
+
+	desk := c.coach.Get(at + "/week?monday=" + next)
+	require.Equal(t, daysOf(moved), daysOf(desk), "the coach sees the same week")
+	back := c.coach.Get(desk.Attr("li#"+to+" .line a", "href")).Form("li#" + before[0] + " form.place").Send()
+	require.Equal(t, 200, back.Status, back)
+	require.Contains(t, daysOf(back), before[0])
+	stale := asked.Form("li#"+to+" form.place").Set("key", "another-key-of-hers").Send()
+	require.Equal(t, 422, stale.Status, "the coach has fixed it")
+	require.Contains(t, stale.Text("li#"+to+" .what"), "Not here: the coach has fixed")
+	require.Contains(t, daysOf(stale), before[0], "nothing was moved")
+
+	grouped(t, c, ines, at, next)
+}
+
+// grouped makes a group, puts the athlete into it and looks at the days.
+func grouped(t *testing.T, c *club, ines *visitor.Visitor, at, next string) {
+	t.Helper()
+	page := c.coach.Get("/groups").Form("form[action='/groups']").Set("name", "Early birds", "meets[1]", "06:30", "meets[4]", "18:15").Send()
+	require.Contains(t, page.Text("main"), "Tuesday 06:30, Friday 18:15")
+	group := strings.TrimPrefix(page.Link("Their week"), "/weeks?group=")
+	page = c.coach.Get(at+"/week").Form("form[action$='/habits']").Set("group", group).Send()
+	require.Contains(t, page.Text("[role=status]"), "Kept.")
+	require.Contains(t, ines.Get("/week?monday="+next).Text("li#tuesday"), "06:30 with Early birds")
+	all := c.coach.Get("/weeks?monday=" + next)
+	require.Contains(t, all.Text("ol.alldays"), "06:30 with Early birds Ines Okafor")
+	page = c.coach.Get("/groups").Form("form[action='/holidays']").Set("name", "Midsummer", "from", next).Send()
+	require.Contains(t, page.Text("[role=status]"), "Noted.")
+	require.Contains(t, ines.Get("/week?monday="+next).Text("li#monday"), "Midsummer")
+}
+
+// Whose session of today is moved to tomorrow reads on Today that it is tomorrow.
+func TestTodayFollowsTheWeek(t *testing.T) {
+	c := newClub(t, program.Options{})
+	_, link := c.add("Ines Okafor", "L1")
+	ines := c.phone(link)
+	today := strings.ToLower(now(t).Weekday().String())
+	if today == "sunday" {
+		t.Skip("there is no later day in this week to move to")
+	}
+	require.Contains(t, ines.Get("/today").Text("main"), "Due today.", "whoever begins today has the first session today")
+	asked := ines.Get(ines.Get("/week").Attr("li#"+today+" .line a", "href"))
+	to := free(t, asked)
+	require.Equal(t, 200, asked.Form("li#"+to+" form.place").Send().Status)
+	main := ines.Get("/today").Text("main")
+	require.NotContains(t, main, "Due today.")
+	require.Contains(t, main, "Next session:")
+}
+
+// free is the first day to which the session that is asked about can be moved.
+func free(t *testing.T, page *visitor.Page) string {
+	t.Helper()
+	for _, day := range []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"} {
+		if len(page.All("li#"+day+" form.place button[name=part]")) == 0 && len(page.All("li#"+day+" form.place")) > 0 {
+			return day
+		}
+	}
+	t.Fatal("there is no day to move to")
+	return ""
+}
+
+// daysOf are the days with something to be done.
+func daysOf(page *visitor.Page) (list []string) {
+	for _, day := range []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"} {
+		if len(page.All("li#"+day+" .s.plan")) > 0 {
+			list = append(list, day)
+		}
+	}
+	return list
+}
+
+// now is the time where the club is.
+func now(t *testing.T) time.Time {
+	t.Helper()
+	place, err := time.LoadLocation(zone)
+	require.NoError(t, err)
+	return time.Now().In(place)
+}
+
+// monday is the Monday so many weeks on, where the club is, as addresses write it.
+func monday(t *testing.T, weeks int) string {
+	t.Helper()
+	today := now(t)
+	return today.AddDate(0, 0, 7*weeks-(int(today.Weekday())+6)%7).Format(time.DateOnly)
+}
