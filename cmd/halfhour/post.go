@@ -83,7 +83,7 @@ func (a *app) newPost(b *mailbag, here string, now func() time.Time) *post.Servi
 func (a *app) composer(here string) *mail.Composer {
 	return &mail.Composer{
 		Readers: a.store, Morning: a.morning, Here: here,
-		Hearing: &mail.Hearing{Decide: a.decide, Entry: a.entry, Morning: a.morning, Readers: a.store, Words: a.store, Here: here},
+		Hearing: &mail.Hearing{Decide: a.decide, Entry: a.entry, Days: a.days, Morning: a.morning, Readers: a.store, Words: a.store, Here: here},
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/morning"
@@ -17,6 +18,7 @@ import (
 type Hearing struct {
 	Decide  *decide.Service
 	Entry   *entry.Service
+	Days    *days.Service
 	Morning *morning.Service
 	Readers post.Readers
 	Words   interface { // of the club

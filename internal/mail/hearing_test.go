@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/morning"
@@ -80,7 +81,7 @@ func (h *heard) compose(l post.Letter) (*post.Content, error) {
 	now := func() time.Time { return h.now }
 	c := Composer{Hearing: &Hearing{
 		Decide: &decide.Service{Store: h.Store, Now: now}, Entry: &entry.Service{Store: h.Store, Now: now}, Morning: &morning.Service{Store: h.Store, Now: now},
-		Readers: h, Words: h.Store, Here: here,
+		Days: &days.Service{Store: h.Store, Now: now}, Readers: h, Words: h.Store, Here: here,
 	}}
 	l.ID, l.Club, l.MadeAt, l.Stop = 7, h.club, h.now, "0123456789abcdef0123456789abcdef"
 	l.Athlete, l.Name = h.ines, h.Athletes[h.ines].Name

@@ -4,6 +4,7 @@ import (
 	"context"
 
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/post"
@@ -22,8 +23,12 @@ func (h *Hearing) monday(ctx context.Context, l *post.Letter) (letter.Note, erro
 	case t.Way != entry.Going || len(t.Plan) == 0 || t.Date != l.Week:
 		return letter.Note{}, post.ErrMoot
 	}
+	w, err := h.Days.Week(ctx, roster.Actor{Club: l.Club.ID, Athlete: l.Athlete}, l.Athlete, l.Week)
+	if err != nil {
+		return letter.Note{}, moot(err)
+	}
 	n := letter.Note{
-		Title: "Your sessions this week", Lines: weekLines(&t), Strip: planStrip(t.Plan), Button: h.today("To your first page"),
+		Title: "Your sessions this week", Lines: weekLines(&t, &w), Strip: planStrip(t.Plan), Button: h.today("To your first page"),
 		After: []string{"If you feel unwell or something hurts, leave the session out and say so on your first page. " + wording.NoAdvice},
 		Foot:  "You get this on Mondays because you asked for it at " + l.Club.Name + ". Sent from " + h.Here + ".",
 		Stop:  letter.Link{Words: "Get no such notes any more"},
@@ -34,13 +39,15 @@ func (h *Hearing) monday(ctx context.Context, l *post.Letter) (letter.Note, erro
 	return n, nil
 }
 
-// weekLines are what is planned, as it is told on the first page.
-func weekLines(t *entry.Today) []string {
+// weekLines are what is planned, as it is told on the first page and on that of the week.
+func weekLines(t *entry.Today, w *days.Week) []string {
 	lines := []string{
 		wording.Capital(wording.Count(t.Of, "session", "sessions")) + " a week, on " + wording.PhaseNamed(t.Shelf, t.Athlete.Phase) + ": " + pathway.Words(t.Plan) + ".",
 		wording.Pace(t.Plan),
 	}
-	if t.Next > t.Date {
+	if on := wording.LaidOut(w); on != "" {
+		lines = append(lines, on+" You can move them on your first page.")
+	} else if t.Next > t.Date {
 		lines = append(lines, "The next one is from "+wording.Dates{}.Near(t.Next, t.Date)+". Rest is part of it.")
 	}
 	if pathway.HasRun(t.Plan) {

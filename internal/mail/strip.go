@@ -76,7 +76,7 @@ func (s *sections) weekWords(r *morning.Row) string {
 		return "This week: no session."
 	}
 	for i, words := range said {
-		said[i] = listed(days[words]) + " " + words
+		said[i] = wording.Listed(days[words]) + " " + words
 	}
 	return "This week: " + strings.Join(said, "; ") + "."
 }
@@ -93,13 +93,4 @@ func (s *sections) went(session *roster.Session) string {
 		return wording.Session(&shown)
 	}
 	return wording.Session(session)
-}
-
-// listed joins words as a sentence does: "Mon, Wed and Fri".
-func listed(words []string) string {
-	n := len(words)
-	if n == 1 {
-		return words[0]
-	}
-	return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
 }

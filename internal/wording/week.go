@@ -33,6 +33,32 @@ func PlannedKind(k weekplan.Kind) string {
 	return [...]string{"run", "walk", "strength", "strength for the legs", "other training"}[k]
 }
 
+// LaidOut says when what is still to be done of a week is to be done: "Sessions on Tuesday
+// morning and Friday; strength on Wednesday."; empty where nothing is.
+func LaidOut(w *days.Week) string {
+	var sessions, strength []string
+	for _, s := range w.Sessions() {
+		if s.State != days.Planned {
+			continue
+		}
+		on := DayAndPart(s.On.Weekday().String(), s.Part)
+		if s.Kind == weekplan.Run || s.Kind == weekplan.Walk {
+			sessions = append(sessions, on)
+		} else {
+			strength = append(strength, on)
+		}
+	}
+	switch {
+	case len(sessions) > 0 && len(strength) > 0:
+		return "Sessions on " + Listed(sessions) + "; strength on " + Listed(strength) + "."
+	case len(sessions) > 0:
+		return "Sessions on " + Listed(sessions) + "."
+	case len(strength) > 0:
+		return "Strength on " + Listed(strength) + "."
+	}
+	return ""
+}
+
 // GivesWay says a compromise of the week in one sentence; without a week not why it is
 // made.
 func GivesWay(c weekplan.Compromise, w *days.Week) string {
