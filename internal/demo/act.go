@@ -48,6 +48,7 @@ func (l *life) log(ctx context.Context, date day.Date, a simulate.Account) error
 	}
 	e := l.entry(&a)
 	e.Key, e.Date, e.Note = l.nextKey("log"), date, l.remark(&a)
+	e.WarmUp, e.CoolDown = l.around(date)
 	l.at = l.logged(date, &a)
 	who := roster.Actor{Club: l.club.ID, Athlete: l.id}
 	done, err := l.phone.Log(ctx, who, l.id, e)
@@ -77,6 +78,14 @@ func (l *life) entry(a *simulate.Account) entry.Entry {
 		e.Blocks = s.Blocks
 	}
 	return e
+}
+
+// around is what is told of the warm-up and the cool-down: mostly done, now and then left
+// out, often not told. It leaves everything else to the same chance as before.
+func (l *life) around(date day.Date) (warm, cool roster.Around) {
+	told := [...]roster.Around{roster.AroundDone, roster.AroundDone, roster.AroundNotTold, roster.AroundDone, roster.AroundSkipped, roster.AroundNotTold, roster.AroundDone}
+	n := int(date) + int(l.seed()%7)
+	return told[n%len(told)], told[(3*n+1)%len(told)]
 }
 
 // whole says that all was done as planned and nothing was tapped, so that one

@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/outdoors"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
 )
@@ -44,6 +45,7 @@ type Store interface {
 	entry.Store
 	decide.Store
 	heart.Store
+	outdoors.Store
 	privacy.Store
 	join.Store
 	// Files are all athletes who have not left (see the roster's store).
@@ -134,6 +136,9 @@ func (h *house) fill(ctx context.Context, people []member) error {
 		return err
 	}
 	if err := h.comeIn(ctx); err != nil {
+		return err
+	}
+	if err := h.air(ctx); err != nil {
 		return err
 	}
 	return h.live(ctx, &people[last])

@@ -160,6 +160,7 @@ func keptTables() []keptTable {
 		{"kit", "line about what you have to lift with", "lines about what you have to lift with"},
 		{"leave", "time away", "times away"},
 		{"pin", "wish for a day of the week", "wishes for days of the week"},
+		{"weather", "weather that you typed, kept for two weeks", "weathers that you typed, each kept for two weeks"},
 		{"health_check", "set of answers about health", "sets of answers about health"},
 		{"clearance", "clearance by a doctor", "clearances by doctors"},
 		{"decision", "decision by a coach", "decisions by coaches"},

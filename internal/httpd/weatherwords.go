@@ -52,8 +52,11 @@ func ofWords(o *outdoors.Outlook, clock string, now time.Time) string {
 
 // changeWords are the level as a flag; empty where nothing changes.
 func changeWords(l weather.Level) string {
-	if l == weather.None {
+	switch l {
+	case weather.None:
 		return ""
+	case weather.NotToday:
+		return "Not today"
 	}
 	return "Today: " + l.String()
 }

@@ -28,6 +28,7 @@ func tableWords() map[string]string {
 		"letter":       "the mail that was sent to you, or at once to a coach about you, in the last 30 days: what it was about, when, and how it ended",
 		"letter_part":  "what stood in letters to you, of the last 30 days, and about you in letters to coaches, of the last year, as it was sent",
 		"look":         "which coach looked at what of yours, by day",
+		"weather":      "the weather that you typed, and the hour it is of; each goes after two weeks",
 		"erasure":      "whether you asked to be erased",
 	}
 }

@@ -34,8 +34,11 @@ func aired(tenths, humidity int, shade bool) page.Weather {
 		Now: fmt.Sprintf("%d °C, %d %%, in the sun", tenths/10, humidity), Of: "As you typed it at 14:05.", Change: "Today: " + ad.Level.String(),
 		Today: ad.Today(), Why: ad.Why(), NoAdvice: weather.NoAdvice, Form: weatherForm(),
 	}
-	if ad.Level == weather.None {
+	switch ad.Level {
+	case weather.None:
 		v.Change = ""
+	case weather.NotToday:
+		v.Change = "Not today"
 	}
 	if ad.Heat() {
 		v.Drinking, v.Signs = weather.Drinking(), weather.Signs()

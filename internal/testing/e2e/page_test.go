@@ -179,6 +179,18 @@ func (d *demo) athlete() []look {
 			signInByLink(t, tab, d.link)
 			return tab.Open(reach(d.Program, "/today"))
 		}},
+		d.address("weather", "/weather"), d.address("warm-up", "/warm-up"), d.address("cool-down", "/cool-down"),
+		{"weather-wrong", 422, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/weather"))
+			tab.Fill("#temperature", "77")
+			return tab.Press("form[action='/weather'] button")
+		}},
+		{"today-hot", 200, func(_ *testing.T, tab *browser.Tab) int64 {
+			tab.Open(reach(d.Program, "/weather"))
+			tab.Fill("#temperature", "33")
+			tab.Fill("#humidity", "55")
+			return tab.Press("form[action='/weather'] button")
+		}},
 		d.address("log-planned", "/log"),
 		d.address("log-extra", "/log?kind=extra"),
 		d.address("log-strength", "/log?kind=strength"),
@@ -268,7 +280,7 @@ func (d *demo) portraits(people map[string]string) (looks []look) {
 func (d *demo) coachs(one string) []look {
 	return append([]look{
 		d.address("roster", "/roster"), d.address("roster-mine", "/roster?whose=mine"), d.address("roster-found", "/roster?find="+url.QueryEscape("a")), d.address("roster-none", "/roster?find=zzz"),
-		d.address("pathway", "/pathway"), d.address("club", "/club"), d.address("letters", "/mail"), d.address("member", "/club/coaches/1"), d.address("member-other", "/club/coaches/2"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
+		d.address("pathway", "/pathway"), d.address("routine", "/warm-up/edit"), d.address("weather-club", "/club/weather"), d.address("club", "/club"), d.address("letters", "/mail"), d.address("member", "/club/coaches/1"), d.address("member-other", "/club/coaches/2"), d.address("new", "/athletes/new"), d.address("edit", one+"/edit"),
 		d.address("enter", one+"/log"), d.address("all-sessions", one+"/sessions"), d.address("leave", one+"/leave"),
 	}, d.deeds(one)...)
 }
