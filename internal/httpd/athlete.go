@@ -60,6 +60,9 @@ func (s *server) showAthlete(w http.ResponseWriter, r *http.Request, status int,
 	if err := s.fillHeart(r, p, &v); err != nil {
 		return err
 	}
+	if p.Athlete.LeftAt.IsZero() {
+		v.Week = subject{id: id, base: athletePath(id)}.week("")
+	}
 	if v.Lift, err = s.liftCard(r, subject{id: id, base: athletePath(id)}, p.Asked); err != nil {
 		return err
 	}

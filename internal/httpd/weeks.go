@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	"strings"
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/days"
@@ -122,9 +123,34 @@ func byDay(weeks []days.Week, monday, today day.Date, d wording.Dates) []page.Al
 		for _, l := range lines {
 			list[i].Lines = append(list[i].Lines, l.AllLine)
 		}
+		if on < today {
+			list[i].Past = pastWords(lines)
+		}
 	}
 	return list
 }
+
+// pastWords count what became of a day gone by: "Six done, two not done".
+func pastWords(lines []lineOf) string {
+	var list []string
+	for _, l := range lines {
+		if l.rank == lineDone || l.rank == lineMissed || l.rank == lineAway {
+			list = append(list, wording.Number(len(l.Names))+" "+strings.ToLower(l.What))
+		}
+	}
+	return wording.Capital(cmp.Or(strings.Join(list, ", "), "nothing for anybody"))
+}
+
+// The order of lines in a day.
+const (
+	lineGroup = iota
+	lineRun
+	lineStrength
+	lineDone
+	lineMissed
+	lineHoliday
+	lineAway
+)
 
 // addDay puts one athlete's day on the lines.
 func addDay(lines []lineOf, w *days.Week, one *days.Day, d wording.Dates) []lineOf {
@@ -137,9 +163,9 @@ func addDay(lines []lineOf, w *days.Week, one *days.Day, d wording.Dates) []line
 	}
 	switch one.Off {
 	case days.Away:
-		put(lineOf{rank: 8, AllLine: page.AllLine{What: "Away"}}, "")
+		put(lineOf{rank: lineAway, AllLine: page.AllLine{What: "Away"}}, "")
 	case days.OnHoliday:
-		put(lineOf{rank: 7, AllLine: page.AllLine{What: one.Holiday, Small: "holiday"}}, "")
+		put(lineOf{rank: lineHoliday, AllLine: page.AllLine{What: one.Holiday, Small: "holiday"}}, "")
 	}
 	for i := range one.Sessions {
 		s := &one.Sessions[i]
@@ -147,10 +173,10 @@ func addDay(lines []lineOf, w *days.Week, one *days.Day, d wording.Dates) []line
 		case days.Planned:
 			put(plannedLine(s, d), phaseWord(w, s))
 		case days.Missed:
-			put(lineOf{rank: 6, AllLine: page.AllLine{What: "Not done"}}, wording.PlannedKind(s.Kind)+" "+missedShort(s, d, w.Today))
+			put(lineOf{rank: lineMissed, AllLine: page.AllLine{What: "Not done"}}, wording.PlannedKind(s.Kind)+" "+missedShort(s, d, w.Today))
 		case days.Done:
 			if s.Log.Kind != readiness.Other {
-				put(lineOf{rank: 5, AllLine: page.AllLine{What: "Done"}}, doneShort(s))
+				put(lineOf{rank: lineDone, AllLine: page.AllLine{What: "Done"}}, doneShort(s))
 			}
 		}
 	}
@@ -160,12 +186,12 @@ func addDay(lines []lineOf, w *days.Week, one *days.Day, d wording.Dates) []line
 // plannedLine is the line of what is to be done: with whom it is, or when.
 func plannedLine(s *days.Session, d wording.Dates) lineOf {
 	if minutes, known := s.At.Get(); known {
-		return lineOf{rank: 1, minutes: minutes, AllLine: page.AllLine{What: d.Minute(minutes) + " with " + s.Group}}
+		return lineOf{rank: lineGroup, minutes: minutes, AllLine: page.AllLine{What: d.Minute(minutes) + " with " + s.Group}}
 	}
-	l := lineOf{rank: 2, minutes: int(s.Part)}
+	l := lineOf{rank: lineRun, minutes: int(s.Part)}
 	l.What = "Running and walking"
 	if s.Kind >= weekplan.Strength {
-		l.rank, l.What = 3, "Strength"
+		l.rank, l.What = lineStrength, "Strength"
 	}
 	if when := wording.PartOfDay(s.Part); when != "" {
 		l.What += ", " + when

@@ -25,6 +25,7 @@ type Athlete struct {
 	Heart     Ceiling // zero: not shown
 	Health    Health  // zero: not shown
 	Lift      LiftCard
+	Week      string  // to the week; empty: whoever has left has none
 	Coming    *Coming // is not here yet: nothing is decided; nil: is here
 	Arrival   string  // how soon thirty minutes may come, as a range; empty: not told
 	Figures   []Figure

@@ -121,6 +121,7 @@ func allWeeks() page.AllWeeks {
 		v.Days = append(v.Days, page.AllDay{Day: d, Date: string(rune('3'+i)) + " April", Quiet: "Nothing for anybody."})
 	}
 	v.Days[0].Lines = []page.AllLine{{What: "Done", Names: []page.AllName{name("Ines Okafor", "effort 4")}}, {What: "Not done", Names: []page.AllName{name("Bram Visser", "run is on Saturday now")}}}
+	v.Days[0].Past = "One done, one not done"
 	v.Days[1].Today = true
 	v.Days[1].Lines = []page.AllLine{
 		{What: "18:30 with Early birds", Names: []page.AllName{name("Tove Lindqvist", "L4"), name("Marek Dvořák", "L2"), name("Aoife Brennan", "L3")}},

@@ -29,6 +29,7 @@ type AllDay struct {
 	Date  string // "8 June"
 	Today bool
 	Lines []AllLine
+	Past  string // of a day gone by: what stands above its lines, which are folded: "Six done, two not done"; else empty
 	Quiet string // where there is no line
 }
 
