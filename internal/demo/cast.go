@@ -7,6 +7,7 @@ import (
 
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/simulate"
+	"halfhour.app/halfhour/internal/strength"
 )
 
 // member is one invented athlete. All days are counted back from the day of the
@@ -26,6 +27,7 @@ type member struct {
 	sensor   sensor
 	medicine bool // that keeps the heart rate down
 	word     string
+	gym      gym
 }
 
 // guideName is the athlete whose link is handed out: two sessions of three are
@@ -52,7 +54,7 @@ func deciding() []member {
 		{name: "Zsófia Amankwah", age: 31, week: 3, joined: 84, start: "L3", fitness: 0.35, days: "146", story: ownRuns(), temper: simulate.Overdoer},
 		{name: "Callum Petrakis", age: 38, week: 3, coach: 1, joined: 77, start: "L2", fitness: 0.22, days: "025", story: harder(), temper: simulate.Hurrier},
 		{name: "Hinemoa Varga", age: 56, week: 3, joined: 62, start: "L1", fitness: 0.05, days: "136", story: stalled(), sensor: strapOfBrisk(4)},
-		{name: "Youssef Tremblay", age: 41, week: 3, joined: 52, start: "L1", fitness: 0.18, days: "025", story: ready(), sensor: strap(6)},
+		{name: "Youssef Tremblay", age: 41, week: 3, joined: 52, start: "L1", fitness: 0.18, days: "025", story: ready(), sensor: strap(6), gym: gym{template: "two", from: 40, days: "14", begins: 6000}},
 		{name: "Ilse Nakagawa", age: 63, week: 3, coach: 1, joined: 56, start: "B2", fitness: 0.08, days: "146", story: known(ready(), 24, thinBoneAnswers()), temper: simulate.Cautious},
 		{name: "Bongani Faulkner", age: 27, week: 3, joined: 84, start: "R1", fitness: 0.72, days: "135", story: arrived(), sensor: strapAtMost(1)},
 	}
@@ -64,8 +66,8 @@ func others() []member {
 		{name: "Eun-ji Carvalho", age: 36, week: 3, coach: 1, joined: 84, start: "L2", fitness: 0.20, days: "025", story: longer(), sensor: watch(4)},
 		{name: "Dafydd Osei", age: 58, week: 3, joined: 70, start: "L1", fitness: 0.08, days: "136", story: known(stuckOnHalf(), 44, tabletAnswers()), sensor: strap(2), medicine: true},
 		{name: "Leyla Bergstrand", age: 24, week: 3, coach: 1, joined: 75, start: "L2", fitness: 0.25, days: "146", story: nowAndThen(), sensor: flatStrap(5)},
-		{name: "Mateus O'Rourke", age: 44, week: 3, joined: 42, start: "L1", fitness: 0.15, days: "025", story: justMoved()},
-		{name: guideName, age: 33, week: 3, joined: 50, start: "L1", fitness: 0.20, days: "136", story: known(halfway(), 38, kneeAnswers()), sensor: strap(5)},
+		{name: "Mateus O'Rourke", age: 44, week: 3, joined: 42, start: "L1", fitness: 0.15, days: "025", story: justMoved(), gym: gym{template: "gentle", from: 33, days: "14", begins: 4000}},
+		{name: guideName, age: 33, week: 3, joined: 50, start: "L1", fitness: 0.20, days: "136", story: known(halfway(), 38, kneeAnswers()), sensor: strap(5), gym: gym{template: "two", from: 36, days: "25", begins: 4000, rack: strength.Rack{List: []int{2000, 3000, 4000, 5000, 6000, 8000, 10_000}}}},
 		{name: "Sione Halloran", age: 49, week: 3, coach: 1, joined: 84, start: "B2", fitness: 0.06, days: "146", story: sooner(), sensor: strapOfSlow(3), temper: simulate.Cautious},
 		{name: "Greta Mwangi", age: 39, week: 4, joined: 63, start: "L4", fitness: 0.45, days: "0246", story: known(cutShort(), 47, nil), sensor: strap(6)},
 		{name: "Anatoly Quispe", age: 71, week: 3, coach: 1, joined: 22, start: "B1", fitness: 0.05, days: "025", story: known(walking(), 17, tabletAnswers()), medicine: true},

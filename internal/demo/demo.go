@@ -22,6 +22,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/outdoors"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/roster"
@@ -48,6 +49,7 @@ type Store interface {
 	outdoors.Store
 	privacy.Store
 	join.Store
+	lift.Store
 	// Files are all athletes who have not left (see the roster's store).
 	Files(ctx context.Context, club roster.ClubID, asked day.Date) ([]roster.File, error)
 	// Decisions are all decisions about the athlete, the newest first.

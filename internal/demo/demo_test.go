@@ -15,6 +15,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/morning"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
@@ -265,7 +266,7 @@ func (m *memory) kept() map[string][]string {
 	for id, a := range m.Athletes {
 		var lines []string
 		for _, s := range m.sessions[id] {
-			s.ID, s.Athlete, s.Version = 0, 0, 0
+			s.ID, s.Athlete, s.Version, s.Turn, s.Lifts = 0, 0, 0, "", nil // lifts are read by themselves
 			s.StartedAt, s.LoggedAt, s.ChangedAt = s.StartedAt.UTC(), s.LoggedAt.UTC(), s.ChangedAt.UTC()
 			lines = append(lines, fmt.Sprintf("%+v", s))
 		}
@@ -332,4 +333,32 @@ func TestAStoppedFillSaysWhere(t *testing.T) {
 	stop()
 	_, err = demo.Fill(ctx, deps(newMemory(), ""), tuesday)
 	require.ErrorIs(t, err, context.Canceled)
+}
+
+// Some train for strength: the programme was given by a coach, the sessions go on by the
+// rule, and are load like any other.
+func TestSomeTrainForStrength(t *testing.T) {
+	m, _, _ := filled(t, "", tuesday)
+	use := lift.Service{Store: m, Now: func() time.Time { return tuesday }}
+	trained := 0
+	for id, a := range m.Athletes {
+		today, err := use.Today(context.Background(), roster.Actor{Club: a.Club, Coach: 1}, id, false)
+		require.NoError(t, err)
+		if !today.Has() {
+			require.Empty(t, today.Lifted, a.Name)
+			continue
+		}
+		trained++
+		require.Greater(t, len(today.Lifted), 6, a.Name)
+		require.NotEmpty(t, today.Lines, a.Name)
+		heaviest := 0
+		for _, l := range today.Lifted {
+			require.NotEmpty(t, l.Lifts)
+			for _, one := range l.Lifts {
+				heaviest = max(heaviest, one.Grams)
+			}
+		}
+		require.Positive(t, heaviest, a.Name)
+	}
+	require.Equal(t, 3, trained)
 }

@@ -12,6 +12,7 @@ import (
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/heart"
 	"halfhour.app/halfhour/internal/join"
+	"halfhour.app/halfhour/internal/lift"
 	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/privacy"
 	"halfhour.app/halfhour/internal/readiness"
@@ -44,6 +45,7 @@ type life struct {
 	pulse    *heart.Service
 	promises *privacy.Service
 	asking   *join.Service
+	strong   *lift.Service
 }
 
 // sore is a session with pain of which the next morning is not told yet.
@@ -84,6 +86,7 @@ func (h *house) begin(ctx context.Context, m *member) (*life, error) {
 	l.pulse = &heart.Service{Store: h.Store, Now: now}
 	l.promises = &privacy.Service{Store: h.Store, Now: now}
 	l.asking = &join.Service{Store: h.Store, Now: now}
+	l.strong = &lift.Service{Store: h.Store, Now: now}
 	var err error
 	if l.id, err = h.add(ctx, m); err != nil {
 		return nil, err
@@ -131,6 +134,9 @@ func (l *life) day(ctx context.Context, date day.Date) error {
 	told, err := l.beats(ctx, l.story.athlete, date)
 	if err == nil && !told && ago > l.story.from {
 		err = l.usual(ctx, date)
+	}
+	if err == nil {
+		err = l.lifts(ctx, date)
 	}
 	if err == nil {
 		_, err = l.beats(ctx, l.story.evening, date)

@@ -91,9 +91,17 @@ func (m *memory) Files(ctx context.Context, club roster.ClubID, asked day.Date) 
 func (m *memory) Sessions(_ context.Context, _ roster.ClubID, id roster.AthleteID) ([]roster.Session, error) {
 	m.mu.Lock()
 	defer m.mu.Unlock()
+	all := m.newestFirst(id)
+	for i := range all { // they are read by themselves
+		all[i].Turn, all[i].Lifts = "", nil
+	}
+	return all, nil
+}
+
+func (m *memory) newestFirst(id roster.AthleteID) []roster.Session {
 	all := slices.Clone(m.sessions[id])
 	slices.SortFunc(all, func(a, b roster.Session) int { return b.StartedAt.Compare(a.StartedAt) })
-	return all, nil
+	return all
 }
 
 func (m *memory) Session(_ context.Context, _ roster.ClubID, athlete roster.AthleteID, id roster.SessionID) (roster.Session, error) {
@@ -126,6 +134,22 @@ func (m *memory) Log(_ context.Context, _ roster.Actor, s roster.Session, _ rost
 	s.ID, s.Version = roster.SessionID(m.last), 1
 	m.sessions[s.Athlete] = append(m.sessions[s.Athlete], s)
 	return s.ID, false, nil
+}
+
+// Strength is that of the fake, with what was done of the sessions kept here.
+func (m *memory) Strength(ctx context.Context, club roster.ClubID, id roster.AthleteID) (roster.Strength, error) {
+	all, err := m.Store.Strength(ctx, club, id)
+	if err != nil {
+		return all, err
+	}
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	for _, s := range m.newestFirst(id) {
+		if len(s.Lifts) > 0 {
+			all.Lifted = append(all.Lifted, roster.Lifted{Session: s.ID, Date: s.Date, StartedAt: s.StartedAt, Turn: s.Turn, Lifts: s.Lifts, Pain: s.Pain})
+		}
+	}
+	return all, nil
 }
 
 func (m *memory) Correct(_ context.Context, _ roster.Actor, s roster.Session, _ roster.Alarm) error {

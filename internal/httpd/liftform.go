@@ -187,7 +187,7 @@ func (f *form) liftLines(t *lift.Today, d wording.Dates) []page.LiftLine {
 // liftLine is what there is to say of an exercise.
 func liftLine(e *strength.Exercise, t *lift.Today) page.LiftLine {
 	l := page.LiftLine{
-		Name: e.Name, Figure: e.Figure, Cues: e.Cues, Forms: formsOf(e, t.Known), Caution: e.Caution, Weighted: weighted(e), Unit: unitWords(e), By: "1",
+		Name: e.Name, Figure: e.Figure, Cues: e.Cues, Forms: formsOf(e, t.Known), Caution: e.Caution, Weighted: weighted(e), Unit: setUnit(e), By: "1",
 	}
 	if e.Measure == strength.Hold {
 		l.By = strconv.Itoa(holdStep)
@@ -199,6 +199,11 @@ func liftLine(e *strength.Exercise, t *lift.Today) page.LiftLine {
 		l.Weights += kilograms(grams)
 	}
 	return l
+}
+
+// setUnit is what stands beside the number of a set; repetitions go without saying.
+func setUnit(e *strength.Exercise) string {
+	return strings.TrimSpace(strings.TrimPrefix(unitWords(e), "repetitions"))
 }
 
 func unitWords(e *strength.Exercise) string {
@@ -295,9 +300,14 @@ func liftLabels(lines []page.LiftLine) map[string]string {
 }
 
 // countWords counts things: "1 exercise", "6 exercises".
-func countWords(n int, thing string) string { return wording.Count(n, thing, thing+"s") }
+func countWords(n int, thing string) string {
+	if n != 1 {
+		thing += "s"
+	}
+	return strconv.Itoa(n) + " " + thing
+}
 
-func minutesShort(n int) string { return wording.Count(n, "minute", "minutes") }
+func minutesShort(n int) string { return countWords(n, "minute") }
 
 // storedLifts fills in what was done in a session that is corrected.
 func (f *form) storedLifts(l *roster.Lifted, known strength.Library, version int) {

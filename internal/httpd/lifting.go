@@ -232,7 +232,10 @@ func (s *server) liftCard(r *http.Request, b subject, today day.Date) (page.Lift
 	if err != nil {
 		return page.LiftCard{}, err
 	}
-	card := page.LiftCard{Href: b.base + strengthAt}
+	card := page.LiftCard{Href: b.base + strengthAt, Link: "To the session"}
+	if b.byCoach() {
+		card.Link = "Programme and exercises"
+	}
 	if g.Turn == "" {
 		card.Words = "No programme yet."
 		return card, nil

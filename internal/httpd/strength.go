@@ -66,7 +66,7 @@ func todayOf(v *page.Strength, t *lift.Today, deputy bool) {
 // givenWords say whose programme it is: "3 sessions a week, given by Mara on 3 March".
 func givenWords(t *lift.Today, d wording.Dates) string {
 	p := &t.Program
-	return wording.Count(p.AWeek, "session", "sessions") + " a week, given by " + p.By + " " + d.When(t.Athlete.Today(p.At), t.Date)
+	return wording.Capital(wording.Count(p.AWeek, "session", "sessions")) + " a week, given by " + p.By + " " + d.When(t.Athlete.Today(p.At), t.Date)
 }
 
 // sessionsOf are the programme's sessions, the next one with its numbers.
@@ -168,6 +168,7 @@ func courseOf(e *strength.Exercise, id string, t *lift.Today, d wording.Dates) p
 	if newest != nil && newest.Grams > 0 {
 		c.Unit, c.Top = "Weight of one dumbbell", strength.Kilograms(top)
 	}
-	c.Label = e.Name + " in " + countWords(len(c.Points), "session") + ". First " + c.Points[0].Text + "; last " + c.Points[len(c.Points)-1].Text + "."
+	c.Last = c.Points[len(c.Points)-1].Text
+	c.Label = e.Name + " in " + countWords(len(c.Points), "session") + ". First " + c.Points[0].Text + "; last " + c.Last + "."
 	return c
 }

@@ -31,13 +31,13 @@ func strengthPages() map[string]templ.Component {
 
 func liftToday() page.Today {
 	v := today()
-	v.Lift = page.LiftCard{Has: true, Words: "Next is session B, 6 exercises. The last one was on Sunday.", Href: "/strength"}
+	v.Lift = page.LiftCard{Has: true, Words: "Next is session B, 6 exercises. The last one was on Sunday.", Link: "To the session", Href: "/strength"}
 	return v
 }
 
 func liftAthlete() page.Athlete {
 	v := portrait()
-	v.Lift = page.LiftCard{Words: "No programme yet.", Href: "/athletes/1/strength"}
+	v.Lift = page.LiftCard{Words: "No programme yet.", Link: "Programme and exercises", Href: "/athletes/1/strength"}
 	return v
 }
 
@@ -47,7 +47,7 @@ func lifting() page.Lifting {
 		Cues:  []string{"Hold one dumbbell upright against your chest.", "Sit back until you just touch the chair, and stay tight.", "Stand up without swinging."},
 		Forms: []string{"Easier: Sit to stand.", "Harder: Goblet squat."}, Caution: "Put the chair against a wall.",
 		Goal: "3 × 10 at 8 kg, leave 2 in reserve", Last: "Last time, on Sunday: 10, 10, 9 at 8 kg", Why: "The same again, towards 12 repetitions.",
-		Weighted: true, KG: "8", Weights: "2 4 6 8 10", Unit: "repetitions", By: "1", Count: "10", Sets: []string{"10", "10", "10"},
+		Weighted: true, KG: "8", Weights: "2 4 6 8 10", Unit: "", By: "1", Count: "10", Sets: []string{"10", "10", "10"},
 	}
 	plank := page.LiftLine{
 		N: 1, ID: "side-plank", For: "side-plank", Name: "Side plank", Figure: "side-plank", Cues: []string{"Elbow under the shoulder."},
@@ -94,7 +94,7 @@ func strengthView() page.Strength {
 		{Name: "Hip hinge with a dumbbell", Target: "2 × 8 to 12"}, {Name: "Side plank", Target: "2 × 15 to 30 s each side"},
 	}
 	course := func(name, unit, top string, heights ...int) part.Lifts {
-		l := part.Lifts{Name: name, Unit: unit, Top: top, Label: name + " in 5 sessions."}
+		l := part.Lifts{Name: name, Unit: unit, Top: top, Label: name + " in 5 sessions.", Last: "10, 10, 9 at 8 kg"}
 		for i, h := range heights {
 			l.Points = append(l.Points, part.Lifted{Date: []string{"2 April", "4 April", "7 April", "9 April", "12 April"}[i], Height: h, Text: "10, 10, 9 at 8 kg"})
 		}

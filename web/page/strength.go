@@ -47,7 +47,7 @@ type LiftLine struct {
 	Weighted bool   // asks for a weight
 	KG       string // as typed
 	Weights  string // what there is, in kilograms, with blanks between
-	Unit     string // "repetitions", "seconds"
+	Unit     string // beside the number of a set: "each side", "seconds"; empty: repetitions
 	By       string // what a step of a set adds: "1", "5"
 	Count    string // hidden: what each set was filled with
 	Sets     []string
@@ -60,8 +60,14 @@ func (l LiftLine) Field(what string) string { return "lift[" + strconv.Itoa(l.N)
 // set is the name of the field of a set.
 func (l LiftLine) set(n int) string { return l.Field("set[" + strconv.Itoa(n) + "]") }
 
-// setWords are the label of a set.
-func (l LiftLine) setWords(n int) string { return "Set " + strconv.Itoa(n+1) + ", " + l.Unit }
+// setWords are the label of a set: "Set 1", "Set 2, seconds each side".
+func (l LiftLine) setWords(n int) string {
+	words := "Set " + strconv.Itoa(n+1)
+	if l.Unit != "" {
+		words += ", " + l.Unit
+	}
+	return words
+}
 
 // button says what the form does.
 func (v Lifting) button() string {
@@ -75,6 +81,7 @@ func (v Lifting) button() string {
 type LiftCard struct {
 	Has   bool // there is a programme
 	Words string
+	Link  string // "To the session"
 	Href  string // empty: not shown
 }
 

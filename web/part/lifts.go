@@ -13,6 +13,7 @@ type Lifts struct {
 	Unit   string // what the height of the bars is: "weight", "repetitions", "seconds"
 	Top    string // "8 kg", "12"
 	Label  string // in words
+	Last   string // what was done the last time
 	Points []Lifted
 }
 

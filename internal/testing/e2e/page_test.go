@@ -72,7 +72,7 @@ func TestEveryPage(t *testing.T) {
 	people, newcomers, known := d.people(t, desk), d.newcomers(t, desk), d.known(t, desk)
 	tours := []tour{
 		{"coach", second, slices.Concat(d.portraits(people), d.heartDesk(people), d.comingIn(newcomers))},
-		{"coach", desk, slices.Concat(d.coachs(people["athlete-steady"]), d.letterDesk(), d.weekDesk(people["athlete-steady"]))},
+		{"coach", desk, slices.Concat(d.coachs(people["athlete-steady"]), d.letterDesk(), d.weekDesk(people["athlete-steady"]), d.liftDesk(t, desk))},
 		{"health", d.coach(t), d.healthDesk(known)},
 		{"athlete", phone, d.athlete()},
 		{"newcomer", browser.New(t, browser.Phone), d.joiningPhone(newcomers)},
@@ -212,7 +212,7 @@ func (d *demo) athlete() []look {
 		{"me-asked", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main form button") }},
 		{"me-kept", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("main section.stop button") }},
 	}...)
-	looks = append(looks, d.hearts()...)
+	looks = append(append(looks, d.lifts()...), d.hearts()...)
 	return append(looks,
 		look{"stopped", 200, func(_ *testing.T, tab *browser.Tab) int64 {
 			tab.Open(reach(d.Program, "/log?kind=other"))
