@@ -195,6 +195,83 @@ create policy own on audit for all to public using ((club_id = ( SELECT current_
 grant insert on audit to halfhour_app;
 grant select on audit to halfhour_keeper;
 
+create table calendar (
+  club_id bigint not null,
+  calendar_id bigint not null generated always as identity,
+  athlete_id bigint,
+  coach_id bigint,
+  name text not null default replace((gen_random_uuid())::text, '-'::text, ''::text),
+  fetched_on date,
+  constraint calendar_pkey PRIMARY KEY (club_id, calendar_id),
+  constraint calendar_athlete_once UNIQUE (club_id, athlete_id),
+  constraint calendar_coach_once UNIQUE (club_id, coach_id),
+  constraint calendar_of CHECK ((num_nonnulls(athlete_id, coach_id) = 1)),
+  constraint calendar_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint calendar_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
+  constraint calendar_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+comment on column calendar.name is 'What the names of its events end with, so that they are unlike any others in the world.';
+comment on column calendar.fetched_on is 'The date, in UTC, on which a program fetched it last; null: none has.';
+create policy own on calendar for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant insert, select on calendar to halfhour_app;
+grant delete on calendar to halfhour_keeper;
+grant update (fetched_on) on calendar to halfhour_app;
+grant select (athlete_id, calendar_id, club_id) on calendar to halfhour_keeper;
+
+create table calendar_address (
+  club_id bigint not null,
+  calendar_id bigint not null,
+  hash bytea not null,
+  made_at timestamp with time zone not null,
+  constraint calendar_address_pkey PRIMARY KEY (club_id, calendar_id),
+  constraint calendar_address_once UNIQUE (hash),
+  constraint calendar_address_hash CHECK ((octet_length(hash) = 32)),
+  constraint calendar_address_club_id_calendar_id_fkey FOREIGN KEY (club_id, calendar_id) REFERENCES calendar(club_id, calendar_id) ON DELETE CASCADE
+);
+comment on column calendar_address.hash is 'SHA-256 of the secret in the address.';
+create policy door on calendar_address for select to halfhour_door using (true);
+create policy own on calendar_address for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on calendar_address to halfhour_app;
+grant select (club_id, hash) on calendar_address to halfhour_door;
+
+create table calendar_event (
+  club_id bigint not null,
+  calendar_id bigint not null,
+  slot text not null,
+  athlete_id bigint,
+  week date not null,
+  kind text not null,
+  on_date date not null,
+  starts_at timestamp with time zone,
+  minutes smallint not null,
+  words text not null,
+  state text not null,
+  sequence integer not null,
+  changed_at timestamp with time zone not null,
+  constraint calendar_event_pkey PRIMARY KEY (club_id, calendar_id, slot),
+  constraint calendar_event_in_week CHECK (((on_date >= week) AND (on_date <= (week + 6)))),
+  constraint calendar_event_kind CHECK (((char_length(kind) >= 1) AND (char_length(kind) <= 30))),
+  constraint calendar_event_minutes CHECK (((minutes >= 1) AND (minutes <= 1440))),
+  constraint calendar_event_sequence CHECK ((sequence >= 0)),
+  constraint calendar_event_slot CHECK (((char_length(slot) >= 1) AND (char_length(slot) <= 60))),
+  constraint calendar_event_state CHECK ((state = ANY (ARRAY['on'::text, 'off'::text, 'gone'::text]))),
+  constraint calendar_event_week CHECK ((EXTRACT(isodow FROM week) = (1)::numeric)),
+  constraint calendar_event_words CHECK ((char_length(words) = 64)),
+  constraint calendar_event_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
+  constraint calendar_event_club_id_calendar_id_fkey FOREIGN KEY (club_id, calendar_id) REFERENCES calendar(club_id, calendar_id) ON DELETE CASCADE
+);
+comment on column calendar_event.slot is 'What the event''s name begins with: it stays whatever is changed.';
+comment on column calendar_event.athlete_id is 'Null: it is in a coach''s calendar.';
+comment on column calendar_event.starts_at is 'Null: at any time of the day.';
+comment on column calendar_event.words is 'SHA-256 of its words, to see whether they changed.';
+comment on column calendar_event.state is 'off: called off, and shown struck out; gone: not shown.';
+CREATE INDEX calendar_event_athlete ON public.calendar_event USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
+create policy own on calendar_event for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant delete, insert, select on calendar_event to halfhour_app;
+grant delete on calendar_event to halfhour_keeper;
+grant update (changed_at, minutes, on_date, sequence, starts_at, state, words) on calendar_event to halfhour_app;
+grant select (athlete_id, club_id) on calendar_event to halfhour_keeper;
+
 create table ceremony (
   club_id bigint not null default 0,
   hash bytea not null,
@@ -1260,6 +1337,14 @@ create FUNCTION public.door_any()
  SET search_path TO 'public', 'pg_temp'
 AS $function$ select exists (select from club) $function$;
 alter function door_any() owner to halfhour_door;
+
+create FUNCTION public.door_calendar(secret bytea)
+ RETURNS bigint
+ LANGUAGE sql
+ STABLE SECURITY DEFINER
+ SET search_path TO 'public', 'pg_temp'
+AS $function$ select c.club_id from calendar_address c where c.hash = secret $function$;
+alter function door_calendar(bytea) owner to halfhour_door;
 
 create FUNCTION public.door_clubs()
  RETURNS SETOF bigint

@@ -137,7 +137,7 @@ select id from changed`
 const endLoginsSQL = `update login set ended_at = now() where club_id = $1 and athlete_id = $2 and ended_at is null`
 
 // Leave marks the athlete as gone at the instant (zero: is back) and ends their
-// logins.
+// logins and the address of their calendar.
 func (s *Store) Leave(ctx context.Context, who roster.Actor, id roster.AthleteID, at time.Time) error {
 	sql := leaveClubSQL
 	if at.IsZero() {
@@ -147,6 +147,7 @@ func (s *Store) Leave(ctx context.Context, who roster.Actor, id roster.AthleteID
 	b := batch(who.Club)
 	one(b, new(roster.AthleteID), &found, readID[roster.AthleteID], sql, args(who, id, orNull(at))...)
 	b.Queue(endLoginsSQL, who.Club, id)
+	b.Queue(endCalendarsSQL, who.Club, id)
 	if err := s.send(ctx, b); err != nil || found {
 		return err
 	}

@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/calendar"
 	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
@@ -19,6 +20,7 @@ import (
 // What the use cases ask, kept by one store.
 var (
 	_ access.Store   = (*Store)(nil)
+	_ calendar.Store = (*Store)(nil)
 	_ enrol.Store    = (*Store)(nil)
 	_ entry.Store    = (*Store)(nil)
 	_ days.Store     = (*Store)(nil)

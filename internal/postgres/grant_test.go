@@ -72,7 +72,7 @@ where c.relkind in ('r', 'p') and n.nspname !~ '^pg_' and n.nspname <> 'informat
 // and adding: the list from which any other grant stands out.
 func beyondAsking() []string {
 	return []string{
-		"attempt delete", "ceremony delete", "erasure delete", "holiday delete", "leave delete", "letter delete", "measurement delete", "recording delete", "run_group delete", "session delete", "session update",
+		"attempt delete", "calendar_address delete", "calendar_event delete", "ceremony delete", "erasure delete", "holiday delete", "leave delete", "letter delete", "measurement delete", "recording delete", "run_group delete", "session delete", "session update",
 		"weather delete",
 	}
 }

@@ -108,6 +108,7 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	require.NoError(t, err)
 	_, err = b.AddPin(ctx, c.Actor, b.pin(a), nil, a.WeekVersion)
 	require.NoError(t, err)
+	b.subscribe(t, c, a)
 	return a
 }
 
@@ -330,7 +331,7 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	b := open(t)
 	functions := value[[]string](t, b, `select array_agg(p.proname::text order by p.proname::text) from pg_proc p
 		where p.pronamespace = 'public'::regnamespace and p.prosecdef`)
-	require.Equal(t, []string{"door_any", "door_clubs", "door_code", "door_email", "door_hearers", "door_letters", "door_passkey", "door_people", "door_stop", "door_token", "door_zones", "keeper_erase", "keeper_lines"}, functions)
+	require.Equal(t, []string{"door_any", "door_calendar", "door_clubs", "door_code", "door_email", "door_hearers", "door_letters", "door_passkey", "door_people", "door_stop", "door_token", "door_zones", "keeper_erase", "keeper_lines"}, functions)
 	for _, f := range functions {
 		first, _, _ := strings.Cut(f, "_")
 		require.Equal(t, "halfhour_"+first, value[string](t, b, "select proowner::regrole::text from pg_proc where proname = $1", f))
@@ -340,7 +341,7 @@ func TestDoorsBelongToARoleThatReadsAFewColumns(t *testing.T) {
 	columns := value[[]string](t, b, `select array_agg(table_name || '.' || column_name order by table_name || '.' || column_name) from information_schema.column_privileges
 		where grantee = 'halfhour_door'`)
 	require.Equal(t, []string{"athlete.athlete_id", "athlete.club_id", "athlete.email", "athlete.left_at",
-		"athlete.mail_gentle", "athlete.mail_monday", "athlete.mail_refused_at", "athlete.mail_stop", "athlete.zone", "club.club_id", "club.gentle_on", "club.zone", "coach.club_id", "coach.coach_id",
+		"athlete.mail_gentle", "athlete.mail_monday", "athlete.mail_refused_at", "athlete.mail_stop", "athlete.zone", "calendar_address.club_id", "calendar_address.hash", "club.club_id", "club.gentle_on", "club.zone", "coach.club_id", "coach.coach_id",
 		"coach.email", "coach.left_at", "coach.letter_day", "coach.letter_hour", "coach.letter_next", "coach.letter_on", "coach.mail_refused_at", "coach.mail_stop", "code.club_id", "code.hash", "login.club_id", "login.token", "passkey.club_id", "passkey.credential_id"}, columns)
 	require.False(t, value[bool](t, b, "select has_schema_privilege('halfhour_door', 'public', 'create')"))
 }

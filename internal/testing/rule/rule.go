@@ -55,7 +55,7 @@ func inside() []Group {
 		},
 		{
 			Name:     "use case",
-			Packages: []string{"internal/access", "internal/days", "internal/decide", "internal/enrol", "internal/entry", "internal/heart", "internal/join", "internal/lift", "internal/morning", "internal/outdoors", "internal/post", "internal/privacy", "internal/routine"},
+			Packages: []string{"internal/access", "internal/calendar", "internal/days", "internal/decide", "internal/enrol", "internal/entry", "internal/heart", "internal/join", "internal/lift", "internal/morning", "internal/outdoors", "internal/post", "internal/privacy", "internal/routine"},
 			Groups:   inner(), NoStd: []string{"database/sql", "net/http", "os", "os/exec", "testing"},
 		},
 		{
