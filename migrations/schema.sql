@@ -221,18 +221,24 @@ grant select (athlete_id, calendar_id, club_id) on calendar to halfhour_keeper;
 create table calendar_address (
   club_id bigint not null,
   calendar_id bigint not null,
+  athlete_id bigint,
   hash bytea not null,
   made_at timestamp with time zone not null,
   constraint calendar_address_pkey PRIMARY KEY (club_id, calendar_id),
   constraint calendar_address_once UNIQUE (hash),
   constraint calendar_address_hash CHECK ((octet_length(hash) = 32)),
+  constraint calendar_address_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint calendar_address_club_id_calendar_id_fkey FOREIGN KEY (club_id, calendar_id) REFERENCES calendar(club_id, calendar_id) ON DELETE CASCADE
 );
+comment on column calendar_address.athlete_id is 'Null: it is a coach''s.';
 comment on column calendar_address.hash is 'SHA-256 of the secret in the address.';
+CREATE INDEX calendar_address_athlete ON public.calendar_address USING btree (club_id, athlete_id) WHERE (athlete_id IS NOT NULL);
 create policy door on calendar_address for select to halfhour_door using (true);
 create policy own on calendar_address for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant delete, insert, select on calendar_address to halfhour_app;
+grant delete on calendar_address to halfhour_keeper;
 grant select (club_id, hash) on calendar_address to halfhour_door;
+grant select (athlete_id, club_id) on calendar_address to halfhour_keeper;
 
 create table calendar_event (
   club_id bigint not null,

@@ -14,6 +14,7 @@ import (
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/activityfile"
 	"halfhour.app/halfhour/internal/argon"
+	"halfhour.app/halfhour/internal/calendar"
 	"halfhour.app/halfhour/internal/config"
 	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
@@ -147,6 +148,7 @@ type app struct {
 	enrol    *enrol.Service
 	entry    *entry.Service
 	days     *days.Service
+	calendar *calendar.Service
 	morning  *morning.Service
 	outdoors *outdoors.Service
 	routine  *routine.Service
@@ -167,6 +169,7 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 		enrol:    &enrol.Service{Store: store, Now: o.now},
 		entry:    &entry.Service{Store: store, Now: o.now},
 		days:     &days.Service{Store: store, Now: o.now},
+		calendar: &calendar.Service{Store: store, Random: o.random, Now: o.now},
 		morning:  &morning.Service{Store: store, Now: o.now},
 		outdoors: &outdoors.Service{Store: store, Now: o.now},
 		routine:  &routine.Service{Store: store, Now: o.now},
@@ -186,7 +189,7 @@ func readFile(body []byte) (heart.File, error) {
 
 func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 	d := httpd.Deps{
-		Access: a.access, Enrol: a.enrol, Entry: a.entry, Days: a.days, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
+		Access: a.access, Enrol: a.enrol, Entry: a.entry, Days: a.days, Calendar: a.calendar, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
 		Outdoors: a.outdoors, Routine: a.routine, Lift: a.lift,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
 		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,

@@ -158,6 +158,20 @@ func (s *Service) Course(ctx context.Context, who roster.Actor, athlete roster.A
 	return p.course(monday, n)
 }
 
+// Outset is the week of the Monday as it was laid out on the morning of that day: what
+// was printed and handed out, whatever was done of it since. A week to come is laid
+// out as it is now.
+func (s *Service) Outset(ctx context.Context, who roster.Actor, athlete roster.AthleteID, monday day.Date) (Week, error) {
+	week, err := s.Week(ctx, who, athlete, monday)
+	if err != nil || week.Monday > week.Today {
+		return week, err
+	}
+	y, m, d := week.Monday.UTC().Date()
+	morning := time.Date(y, m, d, 0, 0, 0, 0, week.Athlete.Place())
+	then := Service{Store: s.Store, Now: func() time.Time { return morning }}
+	return then.Week(ctx, who, athlete, week.Monday)
+}
+
 // reach is since when wishes are read.
 func reach(now time.Time) day.Date { return roster.Latest(now) - 7*(MostBack+2) }
 
@@ -165,6 +179,16 @@ func reach(now time.Time) day.Date { return roster.Latest(now) - 7*(MostBack+2) 
 // The number of queries does not grow with the club. No Monday is the present week of
 // each.
 func (s *Service) Weeks(ctx context.Context, who roster.Actor, monday day.Date) ([]Week, error) {
+	courses, err := s.Courses(ctx, who, monday, 1)
+	weeks := make([]Week, len(courses))
+	for i := range courses {
+		weeks[i] = courses[i][0]
+	}
+	return weeks, err
+}
+
+// Courses are n weeks of each of them, one after the other, from the Monday on.
+func (s *Service) Courses(ctx context.Context, who roster.Actor, monday day.Date, n int) ([][]Week, error) {
 	now := s.Now()
 	shelves, err := s.Store.Shelves(ctx, who.Club)
 	if err != nil {
@@ -183,18 +207,18 @@ func (s *Service) Weeks(ctx context.Context, who roster.Actor, monday day.Date) 
 		pins[p.Athlete] = append(pins[p.Athlete], p)
 	}
 	files = slices.DeleteFunc(files, func(f roster.File) bool { return !who.Sees(&f.Athlete) })
-	weeks, places := make([]Week, 0, len(files)), map[string]*time.Location{}
+	courses, places := make([][]Week, 0, len(files)), map[string]*time.Location{}
 	for i := range files {
 		a := &files[i].Athlete
 		if places[a.Zone] == nil { // looking one up costs a read of the disk
 			places[a.Zone] = a.Place()
 		}
 		own := Wishes{Pins: pins[a.ID], Groups: wishes.Groups, Holidays: wishes.Holidays}
-		one, err := newPlanner(&files[i], shelves[a.Pathway], &own, now, places[a.Zone]).course(monday, 1)
+		one, err := newPlanner(&files[i], shelves[a.Pathway], &own, now, places[a.Zone]).course(monday, n)
 		if err != nil {
 			return nil, err
 		}
-		weeks = append(weeks, one[0])
+		courses = append(courses, one)
 	}
-	return weeks, nil
+	return courses, nil
 }

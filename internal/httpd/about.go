@@ -27,6 +27,7 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	}
 	v := s.aboutView(r, &about)
 	v.Phone, v.Archive = s.phone(r, "About me", part.MeAt, ""), part.MeAt+"/archive"
+	v.CalendarAt = ownCalendarAt
 	v.Stays = "When you leave the club, everything is kept for " + monthsWords(about.Keeping.Months) + " and then erased by itself."
 	has, err := s.Routine.HasRoller(r.Context(), actorOf(r), b.id)
 	if err != nil {
@@ -170,6 +171,9 @@ func keptTables() []keptTable {
 		{"code", "sign-in link that was made", "sign-in links that were made"},
 		{"letter", "letter by mail, kept for 30 days", "letters by mail, each kept for 30 days"},
 		{"letter_part", "passage in a letter, as it was sent", "passages in letters, as they were sent"},
+		{"calendar", "calendar elsewhere", "calendars elsewhere"},
+		{"calendar_address", "private address of it", "private addresses of it"},
+		{"calendar_event", "session it was told of, of some weeks", "sessions it was told of, of some weeks"},
 		{"look", "line about who looked", "lines about who looked"},
 	}
 }

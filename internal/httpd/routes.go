@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), lifting(), hearts(), keeping(), mailing(), wishing())
+	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), elsewhere(), lifting(), hearts(), keeping(), mailing(), wishing())
 }
 
 // doors are how people come in.
@@ -305,7 +305,7 @@ func (s *server) router(table []route) (http.Handler, error) {
 	}
 	mux := chi.NewRouter()
 	mux.Use(s.begin, s.headers, s.clientIP(), guard.Handler, middleware.GetHead,
-		middleware.Compress(5, "text/html", "text/css", "text/javascript", "image/svg+xml", "application/json", "application/manifest+json", "text/plain"))
+		middleware.Compress(5, "text/html", "text/css", "text/javascript", "image/svg+xml", "application/json", "application/manifest+json", "text/plain", "text/calendar"))
 	mux.NotFound(s.guarded(route{may: anybody, serve: notThere}))
 	mux.MethodNotAllowed(s.guarded(route{may: unasked, serve: notThisWay}))
 	mux.Get("/healthz", s.healthz)

@@ -213,6 +213,13 @@ func may() map[string]string {
 
 		"GET /me":                         "syynnnnny",
 		"POST /me/roller":                 "syynnnnny",
+		"GET /calendar/{code}.ics":        "yyyyyyyyy",
+		"GET /me/calendar":                "syynnnnny",
+		"POST /me/calendar":               "syynnnnny",
+		"POST /me/calendar/end":           "syynnnnny",
+		"GET /club/calendar":              "snnyyyyyn",
+		"POST /club/calendar":             "snnyyyyyn",
+		"POST /club/calendar/end":         "snnyyyyyn",
 		"GET /me/archive":                 "syynnnnny",
 		"GET /me/erase":                   "syynnnnny",
 		"POST /me/erase":                  "syynnnnny",
@@ -238,6 +245,8 @@ func may() map[string]string {
 // fields is a body that each form takes; others are sent empty.
 func fields() map[string]string {
 	return map[string]string{
+		"POST /me/calendar":                                  "key=" + strings.Repeat("c", 42) + "A",
+		"POST /club/calendar":                                "key=" + strings.Repeat("c", 42) + "A",
 		"POST /in/{code}":                                    "key=key-of-the-form",
 		"POST /sign-in/forgotten":                            "email=ana@example.org",
 		"POST /athletes/{athlete}/link/mail":                 "key=key-of-the-form",
@@ -354,6 +363,11 @@ func (p *people) code(pattern string) string {
 	var link access.Link
 	var err error
 	switch {
+	case strings.HasPrefix(pattern, calendarAt):
+		secret, err := p.deps.Calendar.Fresh()
+		require.NoError(p.t, err)
+		require.NoError(p.t, p.deps.Calendar.Make(ctx, roster.Actor{Club: p.club.ID, Athlete: p.ana.ID}, secret))
+		return string(secret)
 	case strings.HasPrefix(pattern, "/in/"):
 		link, err = p.access.AthleteLink(ctx, owner.Actor(), p.ana.ID)
 	case strings.HasPrefix(pattern, "/set-up/"):

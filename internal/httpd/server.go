@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/calendar"
 	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
@@ -32,6 +33,7 @@ import (
 // Deps is everything the web app stands on.
 type Deps struct {
 	Access   *access.Service
+	Calendar *calendar.Service
 	Enrol    *enrol.Service
 	Entry    *entry.Service
 	Days     *days.Service

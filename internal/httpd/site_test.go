@@ -17,6 +17,7 @@ import (
 	"golang.org/x/net/html"
 
 	"halfhour.app/halfhour/internal/access"
+	"halfhour.app/halfhour/internal/calendar"
 	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/decide"
 	"halfhour.app/halfhour/internal/enrol"
@@ -61,6 +62,7 @@ func newSite(t *testing.T, change ...func(*Deps)) *site {
 	s.deps = Deps{
 		Access: s.access, Enrol: &enrol.Service{Store: s.store, Now: clock},
 		Entry: &entry.Service{Store: s.store, Now: clock}, Days: &days.Service{Store: s.store, Now: clock}, Morning: &morning.Service{Store: s.store, Now: clock},
+		Calendar: &calendar.Service{Store: s.store, Random: random, Now: clock},
 		Decide:   &decide.Service{Store: s.store, Now: clock},
 		Heart:    &heart.Service{Store: s.store, Now: clock, Read: readLines},
 		Join:     &join.Service{Store: s.store, Now: clock},

@@ -74,7 +74,7 @@ func (p *people) ask(kind who, line route) *answer {
 
 // kindsSent are the kinds of content that are sent; where it is text, the characters are
 // said as well.
-var kindsSent = regexp.MustCompile(`^(text/(html|plain|css|javascript|csv); charset=utf-8|image/svg\+xml; charset=utf-8|image/(png|x-icon)|font/woff2|application/(json|manifest\+json|zip))$`)
+var kindsSent = regexp.MustCompile(`^(text/(html|plain|css|javascript|csv|calendar); charset=utf-8|image/svg\+xml; charset=utf-8|image/(png|x-icon)|font/woff2|application/(json|manifest\+json|zip))$`)
 
 func TestEveryAnswerIsWalled(t *testing.T) {
 	for _, line := range routes() {
@@ -94,7 +94,11 @@ func TestEveryAnswerIsWalled(t *testing.T) {
 				require.NotEmpty(t, a.Header.Get("Cache-Control"), why)
 				continue // files and pages in which nothing of anybody stands
 			}
-			require.Equal(t, "no-store", a.Header.Get("Cache-Control"), "%s: nobody keeps what is about somebody", why)
+			keeps := "no-store"
+			if strings.HasPrefix(line.pattern, calendarAt+"/") {
+				keeps = "private, no-cache" // the program that subscribed keeps it, and asks each time whether it still may
+			}
+			require.Equal(t, keeps, a.Header.Get("Cache-Control"), "%s: nobody keeps what is about somebody", why)
 		}
 	}
 }

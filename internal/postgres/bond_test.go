@@ -98,8 +98,8 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 		"letter.coach_id":     `, "kind": "way_in", "athlete_id": null`,
 		"calendar.athlete_id": `, "coach_id": null`, "calendar.coach_id": `, "athlete_id": null`, "calendar_event.athlete_id": `, "slot": "new"`,
 		"calendar_address.athlete_id": `, "calendar_id": 987654320`,
-		"weather.by_coach":   `, "athlete_id": null`,
-		"decision.undone_by": `, "undone_at": "2026-04-14T12:00:00Z"`,
+		"weather.by_coach":            `, "athlete_id": null`,
+		"decision.undone_by":          `, "undone_at": "2026-04-14T12:00:00Z"`,
 	}[table+"."+column]
 	secret := `"\\x` + strings.Repeat("f", 64) + `"`
 	return fmt.Sprintf(`{"%s": %d, "key": "nobody-had-it", "token": %s, "credential_id": %[3]s, "hash": %[3]s, "digest": %[3]s, "started_at": "2026-04-13T08:00:00Z", "place": 150, "id": "new", "mail_stop": "nobody-had-it",

@@ -192,3 +192,26 @@ func TestWhoHasNoPhone(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, []roster.AthleteID{in.ID, out.ID}, ids, "the login is over")
 }
+
+// calendarThatCannotBe are rows that the database refuses, each with the constraint.
+func calendarThatCannotBe() [][2]string {
+	other := func(table, columns, column, value string) string {
+		values := strings.Replace(columns+",", " "+column+",", " "+value+",", 1)
+		return "insert into " + table + " (" + columns + ") select " + strings.TrimSuffix(values, ",") + " from " + table
+	}
+	event := func(column, value string) [2]string {
+		return [2]string{"calendar_event_" + column, other("calendar_event",
+			"club_id, calendar_id, slot, athlete_id, week, kind, on_date, starts_at, minutes, words, state, sequence, changed_at", column, value)}
+	}
+	inWeek := event("on_date", "on_date + 7")
+	inWeek[0] = "calendar_event_in_week"
+	return [][2]string{
+		{"calendar_of", "insert into calendar (club_id) select club_id from calendar"},
+		{"calendar_athlete_once", "insert into calendar (club_id, athlete_id) select club_id, athlete_id from calendar where athlete_id is not null"},
+		{"calendar_coach_once", "insert into calendar (club_id, coach_id) select club_id, coach_id from calendar where coach_id is not null"},
+		{"calendar_address_hash", other("calendar_address", "club_id, calendar_id, hash, made_at", "hash", `'\x00'`)},
+		{"calendar_address_once", other("calendar_address", "club_id, calendar_id, hash, made_at", "calendar_id", "987654321")},
+		event("slot", "''"), event("week", "week + 1"), event("kind", "''"), event("minutes", "0"), event("words", "'short'"),
+		event("state", "'late'"), event("sequence", "-1"), inWeek,
+	}
+}

@@ -2,6 +2,7 @@ package postgres
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -413,7 +414,7 @@ func TestRowsThatCannotBe(t *testing.T) {
 			tried[k.constraint] = true
 		}
 	}
-	for _, k := range append(aroundThatCannotBe(c, a), liftThatCannotBe()...) {
+	for _, k := range slices.Concat(aroundThatCannotBe(c, a), liftThatCannotBe(), calendarThatCannotBe()) {
 		_, err := inClub(t, conn, c.ID, k[1])
 		var answer *pgconn.PgError
 		require.ErrorAs(t, err, &answer, k[1])

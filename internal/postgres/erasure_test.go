@@ -22,10 +22,10 @@ import (
 // to an athlete. A new table belongs here or has such a column.
 func notAbout() map[string]string {
 	return map[string]string{
-		"attempt":          "counts attempts under a fingerprint of an address; nobody knows whose, and they go after a while",
-		"ceremony":         "is a question to a passkey, under a fingerprint, for five minutes; only coaches have passkeys",
-		"club":             "is the club",
-		"holiday":          "is everybody's", "run_group": "is everybody's; who is in it stands with each athlete",
+		"attempt":  "counts attempts under a fingerprint of an address; nobody knows whose, and they go after a while",
+		"ceremony": "is a question to a passkey, under a fingerprint, for five minutes; only coaches have passkeys",
+		"club":     "is the club",
+		"holiday":  "is everybody's", "run_group": "is everybody's; who is in it stands with each athlete",
 		"coach": "is a coach", "passkey": "is a coach's",
 		"exercise": "is the club's own exercise, with the coach who added it",
 		"movement": "is the club's own movement, with the coach who added it",

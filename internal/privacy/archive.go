@@ -17,11 +17,11 @@ import (
 // Every other column of every table with rows about athletes is, whatever is added.
 func LeftOut() map[string]string {
 	return map[string]string{
-		"login.token":      "the fingerprint of the secret in your browser; with it somebody could try to come in as you",
-		"code.hash":        "the fingerprint of a sign-in link; with it somebody could try to come in as you",
+		"login.token":           "the fingerprint of the secret in your browser; with it somebody could try to come in as you",
+		"code.hash":             "the fingerprint of a sign-in link; with it somebody could try to come in as you",
 		"calendar_address.hash": "the fingerprint of the secret address of your calendar; with it somebody could try to read it",
-		"recording.body":   "the recording as it is packed here; it is in the folder recordings in a form that can be read",
-		"recording.digest": "a fingerprint by which the same file is recognised; it says nothing about you",
+		"recording.body":        "the recording as it is packed here; it is in the folder recordings in a form that can be read",
+		"recording.digest":      "a fingerprint by which the same file is recognised; it says nothing about you",
 	}
 }
 

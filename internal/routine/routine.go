@@ -179,3 +179,14 @@ func (s *Service) mine(ctx context.Context, who roster.Actor) (roster.Repertoire
 	}
 	return s.Store.Repertoire(ctx, who.Club)
 }
+
+// Lengths are how long the club's routine takes, in seconds, before a session and
+// after it, with everything that is in it.
+func (s *Service) Lengths(ctx context.Context, club roster.ClubID) (before, after int, err error) {
+	all, err := s.Store.Repertoire(ctx, club)
+	if err != nil {
+		return 0, 0, err
+	}
+	library := all.Library()
+	return warmup.Seconds(all.Routine.Before, library), warmup.Seconds(all.Routine.After, library), nil
+}

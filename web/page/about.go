@@ -5,24 +5,25 @@ import "halfhour.app/halfhour/web/part"
 // About is what is kept of an athlete and who looked at it: the athlete's own page
 // (Phone), or a coach's (Desk).
 type About struct {
-	Phone   part.Phone
-	Desk    part.Desk
-	Name    string
-	Back    string   // of a coach's: the athlete's page
-	Logins  []Login  // the athlete's own page only
-	Facts   []Figure // "Name", "E-mail", …
-	Kept    []string // "38 sessions"
-	Agreed  []string // "Your answers about health may be kept: agreed to on 3 April."
-	Roller  Roller   // the athlete's own page only
-	Looks   []Month  // the newest first
-	Older   []Month  // folded away
-	Archive string   // where the file comes from
-	Asked   string   // "Ana asked to be erased on 3 April. It happens by itself on 10 April."; empty: nobody asked
-	Stays   string   // how long somebody who left is kept
-	EraseAt string   // the athlete's: where to ask; empty: asked already
-	KeepMe  string   // the athlete's: action that takes it back; empty: nobody asked
-	Erase   Erase    // a coach's
-	Mails   Mails    // the athlete's own page only
+	Phone      part.Phone
+	Desk       part.Desk
+	Name       string
+	Back       string   // of a coach's: the athlete's page
+	Logins     []Login  // the athlete's own page only
+	Facts      []Figure // "Name", "E-mail", …
+	Kept       []string // "38 sessions"
+	Agreed     []string // "Your answers about health may be kept: agreed to on 3 April."
+	CalendarAt string   // the calendar elsewhere; empty: not the own page
+	Roller     Roller   // the athlete's own page only
+	Looks      []Month  // the newest first
+	Older      []Month  // folded away
+	Archive    string   // where the file comes from
+	Asked      string   // "Ana asked to be erased on 3 April. It happens by itself on 10 April."; empty: nobody asked
+	Stays      string   // how long somebody who left is kept
+	EraseAt    string   // the athlete's: where to ask; empty: asked already
+	KeepMe     string   // the athlete's: action that takes it back; empty: nobody asked
+	Erase      Erase    // a coach's
+	Mails      Mails    // the athlete's own page only
 }
 
 // Month is who looked at what in a month.

@@ -12,6 +12,7 @@ type Club struct {
 	ByMail   MailTo // sends one by mail; zero: not an owner
 	Mail     string // address of the letters that went into files; empty: there are none to see
 	Prove    string // where an owner shows first that it is him or her; empty: no need
+	Calendar string // address of the own calendar elsewhere
 	Invited  *SignLink
 	Gone     []Gone
 	Logins   []Login

@@ -66,6 +66,7 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, weekPages())
 	maps.Copy(pages, strengthPages())
 	maps.Copy(pages, aroundPages())
+	maps.Copy(pages, calendarPages())
 	return pages
 }
 

@@ -1,6 +1,8 @@
 package page_test
 
 import (
+	"strings"
+
 	"github.com/a-h/templ"
 
 	"halfhour.app/halfhour/web/page"
@@ -38,6 +40,27 @@ func weekPages() map[string]templ.Component {
 		"weeks-empty":    page.AllWeeksPage(page.AllWeeks{Desk: weekDesk("Everybody’s week"), Title: "Everybody’s week", Sub: "13 to 19 April, 0 athletes", Empty: "Nobody is here yet."}),
 		"groups":         page.GroupsPage(groupsView()),
 		"groups-look":    page.GroupsPage(page.GroupsPageView{Desk: weekDesk("Groups and holidays"), Groups: []page.OneGroup{{Name: "Early birds", Words: "Tuesday 06:30", People: "4 athletes", Weeks: "/weeks?group=1"}}}),
+	}
+}
+
+// calendarPages are those about calendars elsewhere.
+func calendarPages() map[string]templ.Component {
+	v := page.Calendar{
+		Lead: "Your sessions in the calendar of your phone or computer, beside everything else you have on.", Action: "/me/calendar", Key: "a-secret-to-be", End: "/me/calendar/end",
+		Holds: []string{"your sessions of two weeks back and four ahead", "nothing of your health, and no reason why there are no sessions"},
+		Back:  part.Link{Href: "/me", Words: "Back to About me"},
+	}
+	none := page.OwnCalendar{Phone: phone("My calendar elsewhere", ""), Calendar: v}
+	made := none
+	made.There = "There is one, made on 2 April; a calendar program looked last yesterday."
+	made.Shown = &page.Address{
+		Text: "https://run.example.org/calendar/" + strings.Repeat("Q3x", 14) + "A.ics", Webcal: "webcal://run.example.org/calendar/x.ics",
+		QR: part.QR{Side: 29, Path: "M2 2h7v1h-7z", Label: "Code that subscribes to your calendar"},
+	}
+	club := page.ClubCalendar{Desk: desk("My calendar elsewhere", part.InClub), Calendar: made.Calendar}
+	club.Shown = nil
+	return map[string]templ.Component{
+		"calendar": page.OwnCalendarPage(none), "calendar-made": page.OwnCalendarPage(made), "calendar-coach": page.ClubCalendarPage(club),
 	}
 }
 

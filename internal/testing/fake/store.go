@@ -57,8 +57,9 @@ type Store struct {
 	Keeps    map[roster.ClubID]privacy.Keeping
 	Tallied  map[roster.ClubID][]privacy.Tally
 
-	Air       []Aired  // in the order they were told
-	Routines  []Edited // in the order they were made
+	Calendars []Calendar // in the order they were made
+	Air       []Aired    // in the order they were told
+	Routines  []Edited   // in the order they were made
 	Movements []Moved
 	Programs  []roster.Program // in the order they were given
 	Kits      map[roster.AthleteID]roster.Kit
