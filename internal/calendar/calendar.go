@@ -139,3 +139,9 @@ func (s *Service) Renew(ctx context.Context, sub *Subscription, first day.Date, 
 	}
 	return events, err
 }
+
+// Phoneless are the athletes of the club as whom nobody is signed in, so that paper is
+// what reaches them.
+func (s *Service) Phoneless(ctx context.Context, who roster.Actor) ([]roster.AthleteID, error) {
+	return s.Store.Phoneless(ctx, who.Club, s.Now())
+}

@@ -34,6 +34,10 @@ func elsewhere() []route {
 		{get, clubCalendarAt, coach, (*server).calendarPage},
 		{post, clubCalendarAt, coach, (*server).makeCalendar},
 		{post, clubCalendarAt + "/end", coach, (*server).endCalendar},
+		{get, part.WeeksAt + "/print", coach, (*server).printWeeks},
+		{get, "/athletes/{athlete}/week/print", coach, (*server).printWeek},
+		{get, "/athletes/{athlete}/week/enter", coach, (*server).enterWeekPage},
+		{post, "/athletes/{athlete}/week/enter", coach, (*server).enterWeek},
 	}
 }
 

@@ -143,7 +143,9 @@ func (s *server) showWeek(w http.ResponseWriter, r *http.Request, status int, v 
 	}
 	p := page.CoachWeek{
 		Desk: s.desk(r, v.w.Athlete.Name+", "+list.Title, part.InWeeks), Name: v.w.Athlete.Name, Href: v.b.base, Week: list, Ways: ways,
-		Links: []part.Link{{Href: v.b.base + "/leave", Words: "Times away"}, {Href: part.WeeksAt, Words: "Everybody's week"}, {Href: part.GroupsAt, Words: "Groups and holidays"}},
+		Links: []part.Link{
+			{Href: v.b.week("/print?monday=" + v.w.Monday.String()), Words: "Print this week"},
+			{Href: v.b.week("/enter?monday=" + v.w.Monday.String()), Words: "Enter it from paper"}, {Href: v.b.base + "/leave", Words: "Times away"}, {Href: part.WeeksAt, Words: "Everybody's week"}, {Href: part.GroupsAt, Words: "Groups and holidays"}},
 	}
 	p.Desk.Loads = []string{part.WeekStyle}
 	p.Desk.Notice = orNotice(v.notice, p.Desk.Notice)

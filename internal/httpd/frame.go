@@ -123,6 +123,8 @@ func aroundNotice(said string) part.Notice {
 // keepingNotice is about what is kept of people.
 func keepingNotice(said string) part.Notice {
 	switch said {
+	case "week-entered":
+		return part.Notice{Text: "Stored. What was there already was stored once."}
 	case "calendar-ended":
 		return part.Notice{Text: "The address is taken away. It opens nothing any more; remove the calendar from your programs too."}
 	case "erased":

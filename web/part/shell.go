@@ -70,6 +70,12 @@ type Plain struct {
 	Loads  []string
 }
 
+// Paper is the frame of pages that are there to be printed.
+type Paper struct {
+	Title string
+	Back  Link
+}
+
 // Notice says on top of a page what was just done. The zero value is none.
 type Notice struct {
 	Text string // "Ines Okafor moved up to run 2 min 45, walk 3 min 15."
@@ -96,6 +102,7 @@ const (
 	LiftScript  = "lift.js"     // the steps of numbers, in place
 	FigureStyle = "figure.css"  // pages with drawn people: part.Figure
 	TalkScript  = "talktest.js" // the guided talk test
+	PaperStyle  = "paper.css"   // pages that are there to be printed
 	GoStyle     = "go.css"      // the guided session
 	WeekStyle   = "week.css"    // weeks, groups
 	JoinStyle   = "joining.css" // joining, and the review that follows
