@@ -122,7 +122,7 @@ func (s *server) weatherCard(r *http.Request, o *outdoors.Outlook, place *time.L
 	v.Now, v.Of, v.Change = airWords(o.Air), ofWords(o, datesFor(r).Clock(o.At, place), s.Now()), changeWords(ad.Level)
 	v.Today, v.Why, v.NoAdvice = ad.Today(), ad.Why(), weather.NoAdvice
 	if ad.Heat() {
-		v.Drinking, v.Signs = weather.Drinking(), weather.Signs()
+		v.Drinking, v.Signs, v.Loud = weather.Drinking(), weather.Signs(), ad.Level > weather.Slower
 	}
 	if len(v.Today) == 0 {
 		v.Today = []string{unchanged}

@@ -12,6 +12,7 @@ type Weather struct {
 	Why      []string // what that rests on
 	Drinking []string // empty where heat plays no part
 	Signs    []string // when to stop; likewise
+	Loud     bool     // when to stop is not folded away
 	NoAdvice string
 	For      string // whom it is judged for, on a coach's page; empty: the athlete
 	Form     WeatherForm
