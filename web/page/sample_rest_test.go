@@ -67,6 +67,7 @@ func gallery() map[string]templ.Component {
 	maps.Copy(pages, strengthPages())
 	maps.Copy(pages, aroundPages())
 	maps.Copy(pages, calendarPages())
+	maps.Copy(pages, paperPages())
 	return pages
 }
 

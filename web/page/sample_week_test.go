@@ -64,6 +64,41 @@ func calendarPages() map[string]templ.Component {
 	}
 }
 
+// paperPages are weeks on paper and their entry.
+func paperPages() map[string]templ.Component {
+	sheet := page.Sheet{
+		Name: "Ines Okafor", Week: "13 to 19 April", Phase: "Walk-led, phase 3 of 4", Plan: "Run 2 min, walk 3 min, six times.", Strip: *toCome(inFull(l3, 50, 2)),
+		Rows: []page.PaperRow{
+			{When: "Tuesday 14 April", What: "Run and walk", Before: "Already told: in full, effort 4."},
+			{When: "Wednesday 15 April, in the evening", What: "Strength"}, {When: "Thursday 16 April, in the morning", What: "Run and walk", Runs: true},
+			{When: "Friday 17 April", What: "Strength"}, {When: "Saturday 18 April, 09:30 with the early birds", What: "Run and walk", Runs: true},
+		},
+	}
+	sheet.Strip.Size = part.Large
+	quiet := page.Sheet{Name: "Bo Lind", Week: "13 to 19 April", Quiet: "Nothing is planned in this week."}
+	paper := part.Paper{Title: "Weeks on paper", Back: part.Link{Href: "/weeks", Words: "Back to everybody’s week"}}
+	row := page.WeekFormRow{At: "rows[1].", Title: "Thursday 16 April: Run and walk", Runs: true, Key: "a-key-of-a-row", Kind: "planned", Date: "2026-04-16", From: "2026-04-13", To: "2026-04-19"}
+	bad := row
+	bad.Became, bad.Effort, bad.Errors = "all", "14", part.Errors{"effort": "Effort goes from 0 to 10, not 14."}
+	form := page.WeekForm{
+		Desk: weekDesk("Enter the week of Ines Okafor"), Name: "Ines Okafor", Href: "/athletes/1/week", Sub: "13 to 19 April", Action: "/athletes/1/week/enter",
+		Print: part.Link{Href: "/athletes/1/week/print", Words: "Print the week"}, Whole: part.Link{Href: "/athletes/1/log?kind=planned", Words: "The whole form for one session"},
+		Rows: []page.WeekFormRow{
+			{At: "rows[0].", Title: "Tuesday 14 April: Run and walk", Done: "Stored: in full, effort 4.", Look: part.Link{Href: "/athletes/1/sessions/3", Words: "Look at it"}},
+			row, {At: "rows[2].", Title: "Saturday 18 April: Strength", Later: "Still to come."},
+		},
+	}
+	wrong := form
+	wrong.Rows = []page.WeekFormRow{form.Rows[0], bad}
+	wrong.Mistakes = []part.Mistake{{Field: "rows[1].effort", Words: "Thursday 16 April: Run and walk: Effort goes from 0 to 10, not 14."}}
+	none := form
+	none.Rows, none.Quiet = nil, "Nothing was planned in this week. Use the whole form for what was done."
+	return map[string]templ.Component{
+		"paper": page.PapersPage(page.Papers{Paper: paper, Sheets: []page.Sheet{sheet, quiet}}), "paper-none": page.PapersPage(page.Papers{Paper: paper, Empty: "There is nobody here."}),
+		"week-enter": page.WeekFormPage(form), "week-enter-bad": page.WeekFormPage(wrong), "week-enter-none": page.WeekFormPage(none),
+	}
+}
+
 func weekDesk(title string) part.Desk {
 	d := desk(title, part.InWeeks)
 	d.Loads = []string{part.WeekStyle}
