@@ -166,6 +166,9 @@ func (v *weekView) item(s *days.Session, d *days.Day) page.WeekItem {
 			strip := planStrip(v.w.Blocks, part.Medium)
 			one.Strip = &strip
 		}
+		if s.On == v.w.Today && (s.Kind == weekplan.Strength || s.Kind == weekplan.Legs) && !v.b.byCoach() {
+			one.Do = part.Link{Href: v.b.lifting(), Words: "To the exercises"}
+		}
 		if s.Pin.ID != 0 && s.Pin.ByCoach != 0 && !v.b.byCoach() {
 			one.Note = "Fixed by your coach."
 		}

@@ -55,10 +55,8 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 	}
 	prescribe(&v, &t, b, d)
 	plan.tell(&v, &t, b, d)
-	if t.Way <= entry.OnLeave {
-		if v.Lift, err = s.liftCard(r, b, t.Date); err != nil {
-			return err
-		}
+	if err := s.liftOn(r, &v, &t, b); err != nil {
+		return err
 	}
 	if err := s.warmUpFor(r, &v, &t); err != nil {
 		return err
@@ -80,6 +78,17 @@ func (s *server) showToday(w http.ResponseWriter, r *http.Request, status int, a
 		}
 	}
 	return s.page(w, r, status, page.TodayPage(v))
+}
+
+// liftOn puts strength on the page; whoever has a programme tells the sets there.
+func (s *server) liftOn(r *http.Request, v *page.Today, t *entry.Today, b subject) (err error) {
+	if t.Way > entry.OnLeave {
+		return nil
+	}
+	if v.Lift, err = s.liftCard(r, b, t.Date); err == nil && v.Lift.Has {
+		v.Others = slices.DeleteFunc(v.Others, func(l part.Link) bool { return l.Href == b.log(readiness.Strength.String()) })
+	}
+	return err
 }
 
 // prescribe says what to do today, or why nothing is to be done.

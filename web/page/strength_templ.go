@@ -2075,7 +2075,7 @@ func liftCard(c LiftCard) templ.Component {
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
 		if c.Href != "" {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 180, "<section class=\"card\" aria-labelledby=\"strength\"><h2 id=\"strength\">Strength</h2><p>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 180, "<section class=\"card noprint\" aria-labelledby=\"strength\"><h2 id=\"strength\">Strength</h2><p>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

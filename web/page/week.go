@@ -53,6 +53,7 @@ type WeekItem struct {
 	Here  bool   // it is this one that is being moved
 	Strip *part.Strip
 	Move  part.Link // zero: it cannot be moved
+	Do    part.Link // of one of today: where it is done; zero: nowhere special
 	Look  part.Link // of one that is done: correct it; zero: it cannot be
 }
 
