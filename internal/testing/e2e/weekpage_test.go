@@ -12,6 +12,11 @@ func (d *demo) weekDesk(athlete string) []look {
 		d.address("weeks", "/weeks"),
 		{"weeks-next", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("a[rel=next]") }},
 		d.address("groups", "/groups"),
+		d.address("weeks-paper", "/weeks/print"),
+		d.address("week-paper", athlete+"/week/print"),
+		d.address("week-enter", athlete+"/week/enter"),
+		d.address("calendar", "/club/calendar"),
+		{"calendar-made", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("form[action='/club/calendar'] button") }},
 		{"group-empty", 422, func(_ *testing.T, tab *browser.Tab) int64 {
 			tab.Open(reach(d.Program, "/groups"))
 			browser.Eval[int](tab, "[...document.querySelectorAll('details')].map(d => d.open = true).length")
@@ -27,6 +32,7 @@ func (d *demo) weekDesk(athlete string) []look {
 // weekPhone are an athlete's own.
 func (d *demo) weekPhone() []look {
 	return []look{
+		d.address("calendar", "/me/calendar"),
 		d.address("week", "/week"),
 		{"week-next", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press("a[rel=next]") }},
 		{"week-moving", 200, func(_ *testing.T, tab *browser.Tab) int64 { return tab.Press(".item a[href*='move=']") }},
