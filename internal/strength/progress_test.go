@@ -248,7 +248,7 @@ func TestEveryMoveHasWords(t *testing.T) {
 		{"one-arm-row", []strength.Done{with(done(2, 20, 13)).hurt(1)}, "The same again, as something hurt a little. Leave it out when it gets worse."},
 		{"one-arm-row", []strength.Done{with(done(2, 20, 13)).left(0)}, "The same again: end each set while you could do at least 2 more."},
 		{"one-arm-row", []strength.Done{done(2, 20, 13)}, "Well over the range. The same again; if it goes as well once more, it gets heavier."},
-		{"one-arm-row", []strength.Done{done(2, 20, 10)}, "The same again, towards 12 repetitions."},
+		{"one-arm-row", []strength.Done{done(2, 20, 10)}, "The same again, until every set goes past 12 repetitions."},
 	} {
 		k := of(c.exercise, c.history...)
 		n := strength.Progress(k)

@@ -74,7 +74,7 @@ func repeat(n *Next, unit string) string {
 	case NoHeavier:
 		return "Nothing heavier is there. The same again, lowering for three seconds."
 	}
-	return fmt.Sprintf("The same again, towards %d %s.", n.Target.High, unit)
+	return fmt.Sprintf("The same again, until every set goes past %d %s.", n.Target.High, unit)
 }
 
 func count(n int, thing string) string {
