@@ -77,7 +77,8 @@ func (s *Service) Give(ctx context.Context, who roster.Actor, athlete roster.Ath
 	if err := fault.At(faults...); err != nil {
 		return err
 	}
-	_, err = s.Store.GiveProgram(ctx, who, of, roster.Program{Athlete: athlete, Program: p, At: s.Now(), ByCoach: who.Coach}, key)
+	_, hard := p.InAWeek(roster.Library(own))
+	_, err = s.Store.GiveProgram(ctx, who, of, roster.Program{Athlete: athlete, Program: p, At: s.Now(), ByCoach: who.Coach, Hard: hard}, key)
 	if fault.KindOf(err) == fault.Conflict {
 		return &fault.Error{Kind: fault.Conflict, Message: "The programme was changed somewhere else meanwhile. What you made is below; storing it now replaces that.", Cause: err}
 	}

@@ -24,7 +24,8 @@ type Store interface {
 	// away among them.
 	Exercises(ctx context.Context, club roster.ClubID) ([]roster.OwnExercise, error)
 	// GiveProgram keeps another version where the newest is still the one it was made
-	// of (0: there is none), else fault.Conflict. The same key again changes nothing
+	// of (0: there is none), else fault.Conflict; the athlete's weeks have as many
+	// sessions of strength from then on. The same key again changes nothing
 	// and gives the number of then.
 	GiveProgram(ctx context.Context, who roster.Actor, of roster.ProgramID, p roster.Program, key roster.Key) (roster.ProgramID, error)
 	// SetKit says what the athlete has; the last word holds.

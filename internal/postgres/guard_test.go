@@ -106,7 +106,7 @@ func (b *bench) fill(t *testing.T, c club) roster.Athlete {
 	require.NoError(t, err)
 	_, err = b.AddHoliday(ctx, c.Actor, roster.Holiday{Name: "Midsummer", Span: day.Span{From: today, To: today}}, b.key())
 	require.NoError(t, err)
-	_, err = b.AddPin(ctx, c.Actor, b.pin(a), nil, a.WeekVersion)
+	_, err = b.AddPin(ctx, c.Actor, b.pin(a), nil, a.WeekVersion+1) // the programme above changed the week
 	require.NoError(t, err)
 	b.subscribe(t, c, a)
 	return a

@@ -110,9 +110,16 @@ func TestProgrammesAreVersions(t *testing.T) {
 	require.Equal(t, roster.Strength{Kit: roster.UsualKit()}, all, "nothing yet")
 
 	key := b.key()
-	given := roster.Program{Athlete: a.ID, Program: strength.Default(), At: noon}
+	given := roster.Program{Athlete: a.ID, Program: strength.Default(), At: noon, Hard: 2}
 	first, err := b.GiveProgram(t.Context(), c.Actor, 0, given, key)
 	require.NoError(t, err)
+	inWeek := func() [2]int {
+		now, err := b.Athlete(t.Context(), c.ID, a.ID)
+		require.NoError(t, err)
+		return [2]int{now.Strength, now.Legs}
+	}
+	require.Equal(t, [2]int{given.AWeek, 2}, inWeek(), "the weeks have as many from now on")
+	given.Hard = 0
 	again, err := b.GiveProgram(t.Context(), c.Actor, 0, given, key)
 	require.NoError(t, err)
 	require.Equal(t, first, again, "the same key is the same version")
@@ -129,6 +136,7 @@ func TestProgrammesAreVersions(t *testing.T) {
 	all, err = b.Strength(t.Context(), c.ID, a.ID)
 	require.NoError(t, err)
 	require.Empty(t, all.Program.Sessions)
+	require.Equal(t, [2]int{0, 0}, inWeek(), "ended, there are none")
 	_, err = b.GiveProgram(t.Context(), c.Actor, 0, roster.Program{Athlete: 987654, Program: strength.Default(), At: noon}, b.key())
 	require.Equal(t, fault.NotFound, fault.KindOf(err))
 }

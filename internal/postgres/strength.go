@@ -179,6 +179,15 @@ with changed as (
 ), ` + audited("program.give") + `
 select id from changed`
 
+// strengthWeekSQL lets the weeks have as much strength as the programme asks for.
+var strengthWeekSQL = `
+with changed as (
+  update athlete set strength_week = $5, strength_legs = $6, week_version = week_version + 1
+  where club_id = $1 and athlete_id = $4 and (strength_week, strength_legs) is distinct from ($5, $6)
+  returning athlete_id as id
+), ` + audited("athlete.week") + `
+select id from changed`
+
 // GiveProgram keeps another version where the newest is still the one it was made of;
 // the same key again gives the number of then. Two at once come one after the other, by
 // the athlete's row.
@@ -199,7 +208,14 @@ func (s *Store) GiveProgram(ctx context.Context, who roster.Actor, of roster.Pro
 		if newest != of {
 			return conflict()
 		}
-		id, err = row(ctx, tx, readID[roster.ProgramID], giveSQL, args(who, programValues(&p, key)...)...)
+		if id, err = row(ctx, tx, readID[roster.ProgramID], giveSQL, args(who, programValues(&p, key)...)...); err != nil {
+			return err
+		}
+		week, legs := 0, 0
+		if len(p.Sessions) > 0 {
+			week, legs = p.AWeek, p.Hard
+		}
+		_, err = tx.Exec(ctx, strengthWeekSQL, args(who, p.Athlete, int16(week), int16(legs))...)
 		return err
 	})
 	return id, err

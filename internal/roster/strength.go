@@ -23,6 +23,7 @@ type Program struct {
 	At      time.Time
 	ByCoach CoachID
 	By      string // the coach's name
+	Hard    int    // when it is given: how many of a week's sessions are hard on the legs; not kept with it
 }
 
 // Kit is what an athlete has to lift with.

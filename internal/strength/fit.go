@@ -247,3 +247,18 @@ func (s *Session) Hard(l Library) bool {
 		return e.Hard
 	})
 }
+
+// InAWeek is how many sessions a week has, and how many of these are hard on the legs,
+// rounded up, as the sessions take turns. A programme without sessions has none.
+func (p *Program) InAWeek(l Library) (sessions, hard int) {
+	n := len(p.Sessions)
+	if n == 0 {
+		return 0, 0
+	}
+	for i := range p.Sessions {
+		if p.Sessions[i].Hard(l) {
+			hard++
+		}
+	}
+	return p.AWeek, (p.AWeek*hard + n - 1) / n
+}

@@ -186,3 +186,24 @@ func TestWhatIsSaidOfIt(t *testing.T) {
 	usual := strength.Circumstances{}
 	require.Nil(t, usual.Cautions())
 }
+
+func TestHowMuchOfAWeekIsHard(t *testing.T) {
+	light, hard := strength.Session{Slots: []strength.Slot{{Exercise: "bridge"}}}, strength.Session{Slots: []strength.Slot{{Exercise: "goblet-squat"}}}
+	for _, k := range []struct {
+		sessions   []strength.Session
+		aWeek      int
+		week, hard int
+		why        string
+	}{
+		{nil, 2, 0, 0, "an ended one"},
+		{[]strength.Session{light, light}, 2, 2, 0, "none is"},
+		{[]strength.Session{hard, light}, 2, 2, 1, "every other"},
+		{[]strength.Session{hard, light}, 3, 3, 2, "they take turns: two in every other week"},
+		{[]strength.Session{hard, hard, light}, 1, 1, 1, "most are"},
+		{[]strength.Session{hard}, 3, 3, 3, "all are"},
+	} {
+		p := strength.Program{Sessions: k.sessions, AWeek: k.aWeek}
+		week, hard := p.InAWeek(strength.Standard())
+		require.Equal(t, [2]int{k.week, k.hard}, [2]int{week, hard}, k.why)
+	}
+}

@@ -91,6 +91,12 @@ func (s *Store) GiveProgram(_ context.Context, who roster.Actor, of roster.Progr
 	}
 	p.ID = roster.ProgramID(s.next())
 	s.keys[name] = int64(p.ID)
+	a := s.Athletes[p.Athlete]
+	if a.Strength, a.Legs = 0, 0; len(p.Sessions) > 0 {
+		a.Strength, a.Legs = p.AWeek, p.Hard
+	}
+	s.Athletes[p.Athlete] = a
+	p.Hard = 0
 	s.Programs = append(s.Programs, p)
 	s.Audit = append(s.Audit, who)
 	return p.ID, nil
