@@ -24,6 +24,7 @@ func inFeed(text string) map[string]string {
 // The week elsewhere: a calendar program follows a session that moves, until the
 // address is taken away; a week is printed, and entered from paper.
 func TestTheWeekElsewhere(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, link := c.add("Ines Okafor", "L1")
 	ines := c.phone(link)

@@ -40,6 +40,7 @@ func answersAnew(t *testing.T, phone *visitor.Visitor) *visitor.Page {
 // back; the health questions are asked again, the coach looks and records a
 // clearance, and the sessions begin at the first phase.
 func TestFromAnInjuryBackToTheFirstSession(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, link := c.add("Ines Okafor", "L2")
 	phone := c.phone(link)
@@ -83,6 +84,7 @@ func TestFromAnInjuryBackToTheFirstSession(t *testing.T) {
 
 // An illness: no session while it lasts, and the page that says how to come back.
 func TestFromAnIllnessBack(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, link := c.add("Ines Okafor", "L2")
 	phone := c.phone(link)

@@ -43,6 +43,7 @@ func forgot(t *testing.T, v *visitor.Visitor, address string) {
 // A coach who forgot the password finds the way back in through the folder, where
 // another device of an owner reads it; all other logins end.
 func TestAForgottenPasswordFromTheFolder(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	require.Contains(t, c.Said(), "letters go into files")
 	lost := visitor.New(t, c.Address)
@@ -78,6 +79,7 @@ func status(t *testing.T, v *visitor.Visitor) int {
 // A program that is killed right after it took the wish on sends the letter when it is
 // back, and once.
 func TestKilledBetweenAWishAndItsLetter(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	for range 3 {
 		forgot(t, visitor.New(t, c.Address), email)
@@ -113,6 +115,7 @@ func mailing(t *testing.T, server *smtpd.Server) *club {
 
 // With a mail server named, letters go through it, and an athlete's link arrives by it.
 func TestALinkThroughAMailServer(t *testing.T) {
+	t.Parallel()
 	server := smtpd.Start(t, smtpd.Options{})
 	c := mailing(t, server)
 	require.Equal(t, 404, c.coach.Get("/mail").Status, "there are no files")
@@ -132,6 +135,7 @@ func TestALinkThroughAMailServer(t *testing.T) {
 
 // A letter in a file goes at once with whom it is to, and every other after thirty days.
 func TestLettersInFilesGo(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	for i, name := range []string{"Ines Okafor", "Ben Almeida"} {
 		at, _ := c.add(name, "L1")

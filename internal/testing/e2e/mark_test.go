@@ -17,6 +17,7 @@ import (
 // that leads from the roster and from Today is looked through. The log is searched
 // for the same marks: nothing that stands in a row is for it.
 func TestMarksInEveryColumnStayText(t *testing.T) {
+	t.Parallel()
 	d := newDemo(t, "--log-level=debug")
 	c := &club{Program: d.Program, t: t}
 	coach, phone := visitor.New(t, d.Address), visitor.New(t, d.Address)

@@ -60,6 +60,7 @@ func pressed(t *testing.T, address, host, path, kind, body string) *http.Respons
 // A letter says where it is stopped, with one press where people come over https (RFC
 // 8058), and the press stops it.
 func TestOnePressStopsTheWeeklyLetter(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	on := func() bool { return c.count("select count(*) from coach where letter_on") == 1 }
 	header := c.weekly(c.Again)

@@ -23,6 +23,7 @@ func (c *club) joins(role, name, email string) *visitor.Visitor {
 // An athlete is handed over in a club where coaches see only their own: from then on
 // the one sees her and the other does not, whatever is asked.
 func TestHandingOverWhereCoachesSeeTheirOwn(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	ines, link := c.add("Ines Okafor", "L1")
 	edda, _ := c.add("Edda Frost", "L1")

@@ -95,6 +95,7 @@ func upload(t *testing.T, c *club, v *visitor.Visitor, at, file string) *visitor
 // back, asks again, and seven days later nothing of her is left in the database, while
 // somebody else is there as before.
 func TestTakenAlongAndErased(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, link := c.add("Quintilla Zwergenfeld", "L2")
 	ben, benLink := c.add("Ben Almeida", "L2")
@@ -181,6 +182,7 @@ func readBack(t *testing.T, files map[string]string) {
 
 // A coach erases at once, and only with the name.
 func TestErasedByACoach(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, _ := c.add("Quintilla Zwergenfeld", "L2")
 	kept := c.coach.Get(at + "/kept")

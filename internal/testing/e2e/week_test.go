@@ -14,6 +14,7 @@ import (
 // The week from one end to the other without JavaScript: an athlete moves a session of
 // next week and takes it back, a coach moves it, and a group's days are shown.
 func TestAWeekIsMovedByBoth(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, link := c.add("Ines Okafor", "L1")
 	ines := c.phone(link)
@@ -69,6 +70,7 @@ func grouped(t *testing.T, c *club, ines *visitor.Visitor, at, next string) {
 
 // Whose session of today is moved to tomorrow reads on Today that it is tomorrow.
 func TestTodayFollowsTheWeek(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	ines := c.phone(link)
