@@ -70,18 +70,18 @@ func (s *server) showCalendar(w http.ResponseWriter, r *http.Request, shown *pag
 		v.Action, v.End, v.Back = clubCalendarAt, clubCalendarAt+"/end", part.Link{Href: part.ClubAt, Words: "Back to the club"}
 		v.Lead = "Who trains when, in the calendar of your phone or computer."
 		v.Holds = []string{
-			"for each day and part of it, who trains: whom you see here, and nobody else",
-			"initials; names only where your weekly letter may tell names",
-			"two weeks back and four ahead, and where to look further",
-			"nothing of anybody’s health, and no reasons why somebody is away",
+			"For each day and part of it, who trains: whom you see here, and nobody else.",
+			"Initials; names only where your weekly letter may tell names.",
+			"Two weeks back and four ahead, and where to look further.",
+			"Nothing of anybody’s health, and no reasons why somebody is away.",
 		}
 		return s.page(w, r, http.StatusOK, page.ClubCalendarPage(page.ClubCalendar{Desk: s.desk(r, "My calendar elsewhere", part.InClub), Calendar: v}))
 	}
 	v.Action, v.End, v.Back = ownCalendarAt, ownCalendarAt+"/end", part.Link{Href: part.MeAt, Words: "Back to About me"}
 	v.Holds = []string{
-		"your sessions of two weeks back and four ahead, each with how long it takes with warm-up and cool-down",
-		"a session that moves is moved there too; one that is called off is struck out",
-		"nothing of your health, and no reason why there are no sessions",
+		"Your sessions of two weeks back and four ahead, each with how long it takes with warm-up and cool-down.",
+		"A session that moves is moved there too; one that is called off is struck out.",
+		"Nothing of your health, and no reason why there are no sessions.",
 	}
 	return s.page(w, r, http.StatusOK, page.OwnCalendarPage(page.OwnCalendar{Phone: s.phone(r, "My calendar elsewhere", "", part.MeAt), Calendar: v}))
 }

@@ -47,7 +47,7 @@ func weekPages() map[string]templ.Component {
 func calendarPages() map[string]templ.Component {
 	v := page.Calendar{
 		Lead: "Your sessions in the calendar of your phone or computer, beside everything else you have on.", Action: "/me/calendar", Key: "a-secret-to-be", End: "/me/calendar/end",
-		Holds: []string{"your sessions of two weeks back and four ahead", "nothing of your health, and no reason why there are no sessions"},
+		Holds: []string{"Your sessions of two weeks back and four ahead.", "Nothing of your health, and no reason why there are no sessions."},
 		Back:  part.Link{Href: "/me", Words: "Back to About me"},
 	}
 	none := page.OwnCalendar{Phone: phone("My calendar elsewhere", ""), Calendar: v}
