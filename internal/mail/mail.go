@@ -1,6 +1,6 @@
 // Package mail puts letters into words and sends them: over SMTP, or, where no mail
 // server is named, as files into a folder, where an owner can read them. A letter is
-// always plain text and HTML at once, from one note.
+// always plain text and HTML at once, from the same values.
 //
 // What goes wrong is told without addresses or names, since it ends up in the log and
 // beside the job.

@@ -2,8 +2,9 @@
 // until when they are worth sending, and what happens to one that nobody takes.
 //
 // A letter is written down in the transaction that makes it necessary, and sent
-// afterwards. What stands in it is put together when it is sent: the row says only
-// of which kind it is and for whom.
+// afterwards. What stands in it is put together when it is sent first: until then the
+// row says only of which kind it is and for whom. Of kinds that are kept it is stored
+// then, and sent again as it was.
 package post
 
 import (
