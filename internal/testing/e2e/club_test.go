@@ -84,6 +84,19 @@ func (c *club) sql(statement string, args ...any) {
 	require.NoError(c.t, err)
 }
 
+// overdue waits until the program has run its errands of the first start, forgets that it
+// did, makes things due by the statements, and stops it: the next start finds them. All of
+// it is one transaction, so that no errand comes between.
+func (c *club) overdue(statements ...string) {
+	c.t.Helper()
+	rested := func() bool {
+		return c.count("select coalesce(bool_and(state = 'completed')::int, 0) from river.river_job where kind = 'errand'") == 1
+	}
+	require.Eventually(c.t, rested, time.Minute, 20*time.Millisecond, "errands of the start")
+	c.sql(strings.Join(append(statements, "delete from river.river_job where kind = 'errand'"), ";\n"))
+	require.NoError(c.t, c.Stop())
+}
+
 // count asks the private database for a number.
 func (c *club) count(query string, args ...any) (n int) {
 	c.t.Helper()

@@ -154,9 +154,7 @@ func TestLettersInFilesGo(t *testing.T) {
 	require.NotContains(t, box, "ine@example.org")
 	require.Contains(t, box, "ben@example.org")
 
-	c.sql("update letter set made_at = made_at - interval '30 days 1 minute'")
-	c.sql("delete from river.river_job where kind = 'errand'") // that of this hour is done
-	require.NoError(t, c.Stop())
+	c.overdue("update letter set made_at = made_at - interval '30 days 1 minute'")
 	c.Again()
 	require.Eventually(t, func() bool { return len(c.letters()) == 0 }, 30*time.Second, 50*time.Millisecond, "the errand of the hour")
 	require.Zero(t, c.count("select count(*) from letter"))

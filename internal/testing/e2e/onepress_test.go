@@ -22,10 +22,7 @@ import (
 // the header of the one that comes of it. There is none beside it.
 func (c *club) weekly(start func()) mail.Header {
 	c.t.Helper()
-	c.sql("delete from letter where kind = 'weekly'") // there is one a week
-	c.sql("update coach set letter_next = now() - interval '1 minute'")
-	c.sql("delete from river.river_job where kind = 'errand'") // that of just now is done
-	require.NoError(c.t, c.Stop())
+	c.overdue("delete from letter where kind = 'weekly'" /* there is one a week */, "update coach set letter_next = now() - interval '1 minute'")
 	for _, file := range c.letters() {
 		require.NoError(c.t, os.Remove(file))
 	}
