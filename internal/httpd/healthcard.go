@@ -13,10 +13,14 @@ import (
 )
 
 // fillHealth puts in what matters of an athlete's health, in short. A deputy sees
-// nothing of it.
+// nothing of it but the limits of a clearance: whoever leads a session has to know what
+// is to be kept to.
 func (s *server) fillHealth(r *http.Request, p *morning.Portrait, v *page.Athlete) error {
 	id := p.Athlete.ID
 	if !visitorOf(r).IsKeeper() {
+		if p.Cleared != nil {
+			v.Health.Limits = p.Cleared.Limits
+		}
 		return nil
 	}
 	t, err := s.Join.State(r.Context(), actorOf(r), id)

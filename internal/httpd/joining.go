@@ -226,6 +226,7 @@ func (s *server) showSection(w http.ResponseWriter, r *http.Request, status int,
 		v.Mistakes = []part.Mistake{{Words: "These questions are still to be answered, or looked at once more."}}
 	}
 	v.Phone = s.joiningPhone(r, j, one.Title, back)
+	v.Phone.Loads = append(v.Phone.Loads, part.JoinScript)
 	return s.page(w, r, status, page.JoiningPage(v))
 }
 

@@ -242,6 +242,11 @@ func TestWithAClearanceOpenNothingIsPrescribed(t *testing.T) {
 	require.Contains(t, limits, "Effort up to 4")
 	require.Contains(t, limits, "Dr Aune, yesterday")
 	require.Contains(t, text(a.b.get(a.at).one("section[aria-labelledby=health]")), "Cleared on 13 April by Dr Aune.")
+
+	led := a.visitors[deputy].get(a.at)
+	require.Contains(t, text(led.one("section[aria-labelledby=limits]")), "Effort up to 4", "whoever leads a session has to know")
+	require.NotContains(t, text(led.one("main")), "Aune")
+	require.Empty(t, led.all("section[aria-labelledby=health]"))
 }
 
 func TestTheFirstWalk(t *testing.T) {

@@ -26,7 +26,7 @@ type Portrait struct {
 	Decisions []roster.Decision
 	Leaves    []roster.Leave
 	Notes     []roster.Note
-	Cleared   *roster.Clearance // the newest that stands; nil: none. Not for deputies
+	Cleared   *roster.Clearance // the newest that stands; nil: none. Deputies see its limits alone
 }
 
 // Settling is how soon the breath came back in one session.

@@ -73,6 +73,9 @@ func TestLoweringNeverRaisesAndLowersByOne(t *testing.T) {
 		}
 		require.Equal(t, want, phase)
 		require.NotEmpty(t, s.Reasons)
+		for _, reason := range s.Reasons {
+			require.NotRegexp(t, `(?i)\byours?\b|\byou\b`, reason, "a coach reads it, of somebody else")
+		}
 	})
 }
 

@@ -44,17 +44,17 @@ func ruled(a Answers) Start {
 	can := func(q string) bool { given := a.Given(q); return len(given) == 1 && given[0] == Yes }
 	switch {
 	case yes(a, Breathless):
-		return Start{Rule: startWalking, Reasons: []string{"Something light leaves you short of breath, or you are not sure: you begin with short walks."}}
+		return Start{Rule: startWalking, Reasons: []string{"Something light leaves this person short of breath, or that is not sure: short walks first."}}
 	case !can(Endurance):
-		return Start{Rule: startWalking, Reasons: []string{"No regular training of breath and heart in the last months: you begin with short walks."}}
+		return Start{Rule: startWalking, Reasons: []string{"No regular training of breath and heart in the last months: short walks first."}}
 	case can(Alternates):
-		return Start{Rule: startRunLed, Reasons: []string{"You run and walk in turn already, and run for the larger part."}}
+		return Start{Rule: startRunLed, Reasons: []string{"Runs and walks in turn already, and runs for the larger part."}}
 	case can(RunsFew):
-		return Start{Rule: startMinutes, Reasons: []string{"You can run for a few minutes before you slow down."}}
+		return Start{Rule: startMinutes, Reasons: []string{"Can run for a few minutes before slowing down."}}
 	case can(WalksHalf):
-		return Start{Rule: startRunning, Reasons: []string{"You walk half an hour with ease: you can begin with one minute of running at a time."}}
+		return Start{Rule: startRunning, Reasons: []string{"Walks half an hour with ease: running can begin, one minute at a time."}}
 	}
-	return Start{Rule: startWalking, Reasons: []string{"Half an hour of walking is not easy yet: you begin with short walks."}}
+	return Start{Rule: startWalking, Reasons: []string{"Half an hour of walking is not easy yet: short walks first."}}
 }
 
 // lowering are the reasons to start one phase lower. Without a year of birth the
@@ -63,13 +63,13 @@ func ruled(a Answers) Start {
 func lowering(a Answers, r *Result) []string {
 	var reasons []string
 	if over(a) {
-		reasons = append(reasons, "Your body mass index is over 30: each step asks more of shins and knees.")
+		reasons = append(reasons, "The body mass index is over 30: each step asks more of shins and knees.")
 	}
 	if r.Age > oldStart {
-		reasons = append(reasons, "You are over 50, or will be this year: tendons need longer to get used to running.")
+		reasons = append(reasons, "The age is over 50, or will be this year: tendons need longer to get used to running.")
 	}
 	if r.Age == 0 {
-		reasons = append(reasons, "Your age is not known.")
+		reasons = append(reasons, "The age is not known.")
 	}
 	if hurtLeg(a) {
 		reasons = append(reasons, "A leg was hurt before: that is where a new injury comes most easily.")

@@ -572,7 +572,7 @@ func decisionForm(d Decision) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = part.Input(part.Field{Name: "limits", Label: "What is to be kept to (may be left empty)", Value: d.Limits, Error: d.Errors.At("limits"), Rows: 2, Length: 2000}).Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = part.Input(part.Field{Name: "limits", Label: "What is to be kept to (may be left empty)", Hint: LimitsHint, Value: d.Limits, Error: d.Errors.At("limits"), Rows: 2, Length: 2000}).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

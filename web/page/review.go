@@ -107,9 +107,13 @@ type Coming struct {
 	First bool      // it is the coach's turn
 }
 
+// LimitsHint stands at the field for the limits of a clearance: it says who reads them.
+const LimitsHint = "What to do and to leave: effort, heart rate, hills, heat, signs to stop at. The athlete reads this on Today, and deputies read it too, so please write no diagnosis."
+
 // Health is what matters of an athlete's health, in short. The zero value is not
-// shown: nothing is known, or a deputy looks.
+// shown: nothing is known. A deputy is shown the limits alone.
 type Health struct {
+	Limits    string   // of the newest clearance, for a deputy; empty: none, or a coach reads them with it
 	Lead      string   // "Asked on 12 April 2026, on the phone."
 	Lines     []string // what to keep in mind
 	Private   []string // bone risk, between the athlete and coaches

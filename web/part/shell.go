@@ -106,6 +106,7 @@ const (
 	GoStyle     = "go.css"      // the guided session
 	WeekStyle   = "week.css"    // weeks, groups
 	JoinStyle   = "joining.css" // joining, and the review that follows
+	JoinScript  = "joining.js"  // questions of which several answers may be true
 	WarmStyle   = "warmup.css"  // the checklist before and after, and the club's routine
 	GoScript    = "phone/go.js"
 	LetterStyle = "letter.css" // pages that show a letter

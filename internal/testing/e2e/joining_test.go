@@ -143,7 +143,10 @@ func (n *comer) walks() {
 func TestNothingIsPrescribedBeforeAClearance(t *testing.T) {
 	n := newComer(t, false)
 	n.agrees()
-	n.answers(everyPage("chest"))
+	pages := everyPage("chest")
+	// “None of these” and what is true put each other out, in either order.
+	pages[1].taps = append([]string{"signs-none", "disease-kidneys"}, pages[1].taps...)
+	n.answers(pages)
 	require.Equal(t, "Please ask a doctor first", n.phone.Text("h1"))
 	require.EqualValues(t, 200, n.phone.Press(`a[href="/joining/paper"]`))
 	require.Contains(t, n.phone.Text("article"), "pressure, tightness or pain in the chest")
