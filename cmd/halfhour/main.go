@@ -107,7 +107,7 @@ func (o outside) say(err error, status int) int {
 
 // logger writes to standard error, from the level on that was asked for.
 func (o outside) logger(c *config.Config) *slog.Logger {
-	options := &slog.HandlerOptions{Level: c.LogLevel}
+	options := &slog.HandlerOptions{Level: slog.Level(c.LogLevel)}
 	if c.LogJSON {
 		return slog.New(slog.NewJSONHandler(o.err, options))
 	}

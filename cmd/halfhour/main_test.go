@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/rand"
 	"encoding/json"
+	"net"
 	"os"
 	"path/filepath"
 	"strings"
@@ -80,6 +81,27 @@ func TestWrongCalls(t *testing.T) {
 		require.True(t, strings.HasPrefix(c.err, "halfhour: "), c.err)
 		require.Equal(t, 1, strings.Count(c.err, "\n"), "one sentence: %s", c.err)
 	}
+}
+
+func TestWrongSettingsAreSaidInOurWords(t *testing.T) {
+	for said, args := range map[string][]string{
+		`--log-level: debug, info, warn or error, not "loud"`:                                                     {"version", "--log-level=loud"},
+		`--trusted-proxies: an address such as 10.0.0.5 or a range such as 10.0.0.0/8, not "caddy"`:               {"version", "--trusted-proxies=10.0.0.5,caddy"},
+		`cannot listen on 8080: a host and a port are needed, such as 127.0.0.1:8080, or :8080 for every network`: {"serve", "--listen=8080"},
+	} {
+		c := call(t, "", args...)
+		require.Equal(t, "halfhour: "+said+"\n", c.err)
+	}
+}
+
+func TestNoDatabaseIsSaidInOurWords(t *testing.T) {
+	nobody, err := net.Listen("tcp", "127.0.0.1:0")
+	require.NoError(t, err)
+	require.NoError(t, nobody.Close())
+	c := call(t, "", "migrate", "status", "--database-url=postgres://halfhour:hunter2@"+nobody.Addr().String()+"/halfhour")
+	require.Equal(t, 1, c.status)
+	require.Contains(t, c.err, "halfhour: the database does not answer; is PostgreSQL running, and does DATABASE_URL lead there?")
+	require.NotContains(t, c.err, "hunter2")
 }
 
 func TestHelpAndVersion(t *testing.T) {

@@ -61,6 +61,9 @@ func (s serveCommand) Run(ctx context.Context, o outside, c *config.Config) erro
 
 // listen takes the address before anything slow begins.
 func listen(ctx context.Context, address string) (net.Listener, error) {
+	if _, _, err := net.SplitHostPort(address); err != nil {
+		return nil, fmt.Errorf("cannot listen on %s: a host and a port are needed, such as 127.0.0.1:8080, or :8080 for every network", address)
+	}
 	socket, err := (&net.ListenConfig{}).Listen(ctx, "tcp", address)
 	switch {
 	case errors.Is(err, syscall.EADDRINUSE):
@@ -192,7 +195,7 @@ func (a *app) deps(c *config.Config, o outside, log *slog.Logger) httpd.Deps {
 		Access: a.access, Enrol: a.enrol, Entry: a.entry, Days: a.days, Calendar: a.calendar, Morning: a.morning, Decide: a.decide, Heart: a.heart, Join: a.join, Privacy: a.privacy, Post: a.post,
 		Outdoors: a.outdoors, Routine: a.routine, Lift: a.lift,
 		Ready: a.db.Ping, Log: log, Random: o.random, Now: o.now,
-		BaseURL: c.BaseURL.URL, Proxies: c.Proxies,
+		BaseURL: c.BaseURL.URL, Proxies: c.Networks(),
 	}
 	if a.bag.smtp == nil {
 		d.Mail = a.bag.folder

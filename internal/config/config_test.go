@@ -43,6 +43,17 @@ func TestDataFolder(t *testing.T) {
 	require.Equal(t, "/var/lib/halfhour", config.DataFolder(env(nil), true))
 }
 
+func TestNetwork(t *testing.T) {
+	for typed, want := range map[string]string{
+		"10.0.0.0/8": "10.0.0.0/8", "10.0.0.5": "10.0.0.5/32", "fd00::1": "fd00::1/128",
+	} {
+		var n config.Network
+		require.NoError(t, n.UnmarshalText([]byte(typed)))
+		require.Equal(t, want, (&config.Config{Proxies: []config.Network{n}}).Networks()[0].String())
+	}
+	require.EqualError(t, new(config.Network).UnmarshalText([]byte("caddy")), `an address such as 10.0.0.5 or a range such as 10.0.0.0/8, not "caddy"`)
+}
+
 func TestCheck(t *testing.T) {
 	require.NoError(t, (&config.Config{Hashes: 1, Data: "data"}).Check())
 	require.Error(t, (&config.Config{Data: "data"}).Check())

@@ -32,6 +32,9 @@ type Status struct {
 // may call it at once: one takes the steps, the others wait.
 func Migrate(ctx context.Context, url string) error {
 	return withSteps(ctx, url, func(conn *pgx.Conn, m *migrate.Migrate) error {
+		if err := notAhead(m); err != nil {
+			return err
+		}
 		if err := prepareRoles(ctx, conn); err != nil {
 			return err
 		}
@@ -48,7 +51,26 @@ func MigrateDown(ctx context.Context, url string, steps int) error {
 	if steps < 1 {
 		return fmt.Errorf("at least one step can be taken back, not %d", steps)
 	}
-	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error { return rolledBack(m, m.Steps(-steps), +1) })
+	return withSteps(ctx, url, func(_ *pgx.Conn, m *migrate.Migrate) error {
+		if err := notAhead(m); err != nil {
+			return err
+		}
+		return rolledBack(m, m.Steps(-steps), +1)
+	})
+}
+
+// notAhead refuses a database on which a newer program has taken steps that this one
+// does not know.
+func notAhead(m *migrate.Migrate) error {
+	newest, err := newestStep()
+	if err != nil {
+		return err
+	}
+	if version, _, err := m.Version(); err == nil && version > newest {
+		return fmt.Errorf("a newer Halfhour has worked with this database: it stands at step %d, and this program knows %d. "+
+			"Run that version, or a newer one, or bring back a copy from before (deploy/restore.md)", version, newest)
+	}
+	return nil
 }
 
 // MigrateAnew takes every step back, with all that is kept, and takes them again:
@@ -142,7 +164,7 @@ func withSteps(ctx context.Context, url string, act func(*pgx.Conn, *migrate.Mig
 	}
 	conn, err := pgx.ConnectConfig(ctx, config)
 	if err != nil {
-		return translate(err)
+		return fmt.Errorf("%s: %w", whyNot(err), translate(err))
 	}
 	defer conn.Close(context.WithoutCancel(ctx))
 	source, err := iofs.New(migrations.Files, ".")
@@ -164,6 +186,21 @@ func withSteps(ctx context.Context, url string, act func(*pgx.Conn, *migrate.Mig
 		return explainStep(err)
 	}
 	return ctx.Err()
+}
+
+// whyNot says why there is no connection, in the words of whoever set DATABASE_URL.
+func whyNot(err error) string {
+	var refused *pgconn.PgError
+	if !errors.As(err, &refused) {
+		return "the database does not answer; is PostgreSQL running, and does DATABASE_URL lead there?"
+	}
+	switch refused.Code {
+	case "28P01", "28000":
+		return "the database does not let this user in; are name and password in DATABASE_URL right?"
+	case "3D000":
+		return "there is no database of that name; make it first (createdb), or name another in DATABASE_URL"
+	}
+	return "the database does not let the program in"
 }
 
 // explainStep says in a sentence what a person has to do.

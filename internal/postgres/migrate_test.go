@@ -246,6 +246,23 @@ func TestAnInterruptedStepIsExplained(t *testing.T) {
 	}
 }
 
+func TestADatabaseOfANewerProgramIsLeftAlone(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	url := b.empty(t)
+	newest, err := newestStep()
+	require.NoError(t, err)
+	require.NoError(t, Migrate(t.Context(), url))
+	conn := connect(t, url)
+	_, err = conn.Exec(t.Context(), "update schema_migrations set version = $1", newest+2)
+	require.NoError(t, err)
+	said := fmt.Sprintf("it stands at step %d, and this program knows %d", newest+2, newest)
+	require.ErrorContains(t, Migrate(t.Context(), url), said)
+	require.ErrorContains(t, MigrateDown(t.Context(), url, 1), said)
+	require.ErrorContains(t, Migrate(t.Context(), strings.Replace(url, b.url.Name, "nowhere", 1)), "there is no database of that name")
+	stands(t, url, newest+2)
+}
+
 // On a server of somebody else's the migrations are taken by a user who owns the
 // database and is no superuser: row security binds it, and all must work with it.
 func TestAnOwnerWithoutFurtherRights(t *testing.T) {
