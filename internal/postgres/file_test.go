@@ -237,7 +237,7 @@ func TestAFileStopsWhomTheWholeHistoryStops(t *testing.T) {
 		got, want := readiness.Assess(&part), readiness.Assess(&whole)
 		require.Equal(rt, want.Action, got.Action)
 		require.Equal(rt, want.To, got.To)
-		require.Equal(rt, readiness.LastRun(&whole), readiness.LastRun(&part))
+		require.Equal(rt, want.WayBack(), got.WayBack())
 	})
 }
 

@@ -20,7 +20,7 @@ func said(h *readiness.History) map[string]any {
 	v.Load.RatioWeighted = 0
 	return map[string]any{
 		"action": v.Action, "to": v.To, "gate": v.Gate, "flags": v.Flags.Names(), "stalling": v.Stalling,
-		"load": v.Load, "rules": v.Rules, "sentence": v.Sentence(), "conditions": v.Evidence(), "last run": readiness.LastRun(h),
+		"load": v.Load, "rules": v.Rules, "sentence": v.Sentence(), "conditions": v.Evidence(), "way back": v.WayBack(),
 	}
 }
 

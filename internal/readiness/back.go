@@ -1,9 +1,6 @@
 package readiness
 
-import (
-	"halfhour.app/halfhour/internal/day"
-	"halfhour.app/halfhour/internal/pathway"
-)
+import "halfhour.app/halfhour/internal/pathway"
 
 // restartDays is how many days without running lead to the first phase and a fresh
 // health check (rule 9.4).
@@ -105,17 +102,4 @@ func (c *chart) stepBack(d *digest) pathway.Rung {
 		return c.rung
 	}
 	return min(c.rung, max(base.Below(1), 0))
-}
-
-// LastRun is the date of the newest run of any kind, and of the newest walk of
-// the walking base (rule 9.4); zero where there is none.
-func LastRun(h *History) day.Date {
-	c := newChart(h)
-	last := day.Date(0)
-	for i := range c.sessions {
-		if c.isRun(&c.sessions[i]) {
-			last = c.sessions[i].Date
-		}
-	}
-	return last
 }

@@ -101,9 +101,6 @@ func New(seed uint64, temper Temperament, fitness float64) *Person {
 // Fitness is how fit the person is now: 0 sedentary, 1 as fit as it goes here.
 func (p *Person) Fitness() float64 { return p.fitness }
 
-// Site is the place that hurts, when one does.
-func (p *Person) Site() string { return p.site }
-
 // Session is the planned session of a day as the person tells it: done, cut
 // short, called off, missed, or not told of at all. Days must not go backwards.
 func (p *Person) Session(date day.Date, plan []pathway.Block) Account {

@@ -1,12 +1,5 @@
 package strength
 
-import (
-	"time"
-
-	"halfhour.app/halfhour/internal/day"
-	"halfhour.app/halfhour/internal/readiness"
-)
-
 // Seconds that a session takes (common practice: rests of one to two minutes with
 // light weights; the figures are ours).
 const (
@@ -46,29 +39,4 @@ func MinutesDone(planned, setsDone, setsPlanned int) int {
 		return 0
 	}
 	return max((planned*min(setsDone, setsPlanned)+setsPlanned/2)/setsPlanned, 1)
-}
-
-// Told is a strength session as it was done.
-type Told struct {
-	StartedAt        time.Time
-	Date             day.Date
-	Minutes, Planned int             // as done and as planned
-	Effort           readiness.Maybe // CR10; not known: the engine fills it (rule 8.1)
-	PainAsked        bool
-	Pain             []readiness.Pain
-	Signs            []readiness.Sign
-}
-
-// Entry is what the engine reads of a strength session: it counts for load alone, as
-// effort × minutes (rules 2.3, 8.1), and its pain and signs like any other's. What was
-// planned keeps a session that was to be from looking like a jump (rule 8.3).
-func (t *Told) Entry() readiness.Session {
-	s := readiness.Session{
-		StartedAt: t.StartedAt, Date: t.Date, Kind: readiness.Strength, Minutes: readiness.Some(t.Minutes),
-		Effort: t.Effort, PainAsked: t.PainAsked, Pain: t.Pain, Signs: t.Signs,
-	}
-	if t.Planned > 0 {
-		s.PlannedMinutes = readiness.Some(t.Planned)
-	}
-	return s
 }

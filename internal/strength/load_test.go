@@ -15,8 +15,13 @@ import (
 // told is a session so many days ago.
 func told(ago, minutes, planned int, effort readiness.Maybe) readiness.Session {
 	date := asOf - day.Date(ago)
-	t := strength.Told{StartedAt: date.UTC().Add(18 * time.Hour), Date: date, Minutes: minutes, Planned: planned, Effort: effort}
-	return t.Entry()
+	s := readiness.Session{
+		StartedAt: date.UTC().Add(18 * time.Hour), Date: date, Kind: readiness.Strength, Minutes: readiness.Some(minutes), Effort: effort,
+	}
+	if planned > 0 {
+		s.PlannedMinutes = readiness.Some(planned)
+	}
+	return s
 }
 
 func assess(sessions ...readiness.Session) readiness.Verdict {

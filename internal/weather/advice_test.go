@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"halfhour.app/halfhour/internal/fault"
-	"halfhour.app/halfhour/internal/intensity"
 	"halfhour.app/halfhour/internal/weather"
 )
 
@@ -206,7 +205,7 @@ func TestNothingThatMakesHeatWorseMakesAnybodyBolder(t *testing.T) {
 }
 
 func TestHotForTheEngine(t *testing.T) {
-	require.Equal(t, intensity.HotFrom, weather.ExtremeCaution, "both go by the same index")
+	require.Equal(t, 90, weather.ExtremeCaution, "from there on heart rate says nothing (rule 4.4)")
 	for _, c := range []struct {
 		tenths, humidity int
 		shade, want      bool
@@ -221,7 +220,7 @@ func TestHotForTheEngine(t *testing.T) {
 		require.Equal(t, c.want, advice(t, weather.Air{Tenths: c.tenths, Humidity: c.humidity, Shade: c.shade}, used).Hot, c.why)
 	}
 	everyAir(func(a weather.Air) {
-		if ad := advice(t, a, used); intensity.Weather(ad.HeatIndex, true, false) != 0 && !ad.Hot {
+		if ad := advice(t, a, used); ad.HeatIndex >= weather.ExtremeCaution && !ad.Hot {
 			t.Fatalf("%+v: the engine takes it for hot", a)
 		}
 	})

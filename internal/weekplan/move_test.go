@@ -223,7 +223,7 @@ func moving(t *testing.T, check func(t *rapid.T, w weekplan.Week, s weekplan.Shi
 		m, err := weekplan.Move(&w, s)
 		require.NoError(t, err)
 		if m.Refused != weekplan.NoRule {
-			require.False(t, m.Refused.MayGive())
+			require.False(t, mayGive(m.Refused))
 			m.Plan.Yielded, m.Changes = nil, nil
 			again := place(t, w)
 			again.Yielded = nil

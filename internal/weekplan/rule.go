@@ -31,9 +31,6 @@ func (r Rule) String() string {
 	}[r]
 }
 
-// MayGive says whether the rule may give way without anybody insisting.
-func (r Rule) MayGive() bool { return r == RunFirst || r == DayBetween }
-
 // rules is a set of rules.
 type rules uint16
 
