@@ -57,13 +57,9 @@ func goneWords(o access.Offer, err error) error {
 
 // enter uses the link up and signs in; a coach may choose a new password with it.
 func (s *server) enter(w http.ResponseWriter, r *http.Request) error {
-	f, err := formOf(r)
+	f, key, err := keyedForm(r)
 	if err != nil {
 		return err
-	}
-	key := f.key()
-	if len(f.faults) > 0 {
-		return errStale()
 	}
 	opened, err := s.Access.Renew(r.Context(), codeIn(r), key, f.raw("password"), access.Device(r.UserAgent()))
 	if f.take(err) {

@@ -35,6 +35,19 @@ func formOf(r *http.Request) (*form, error) {
 	return &form{values: r.PostForm}, nil
 }
 
+// keyedForm reads a form that must carry its key; without one the page was out of date.
+func keyedForm(r *http.Request) (*form, roster.Key, error) {
+	f, err := formOf(r)
+	if err != nil {
+		return nil, "", err
+	}
+	key := f.key()
+	if len(f.faults) > 0 {
+		return nil, "", errStale()
+	}
+	return f, key, nil
+}
+
 // damaged says that a form did not arrive whole.
 func damaged(cause error) error {
 	return &fault.Error{Kind: fault.Invalid, Message: "The form arrived damaged. Go back and send it again.", Cause: cause}

@@ -70,13 +70,9 @@ func (s *server) mailLink(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, err := formOf(r)
+	f, key, err := keyedForm(r)
 	if err != nil {
 		return err
-	}
-	key := f.key()
-	if len(f.faults) > 0 {
-		return errStale()
 	}
 	if !a.LeftAt.IsZero() {
 		return fault.New(fault.Conflict, a.Name+" has left the club. Take "+a.Name+" in again first; then there can be a sign-in link.")
@@ -93,13 +89,9 @@ func (s *server) mailLink(w http.ResponseWriter, r *http.Request) error {
 
 // mailInvitation sends a new coach or deputy the link that lets them in.
 func (s *server) mailInvitation(w http.ResponseWriter, r *http.Request) error {
-	f, err := formOf(r)
+	f, key, err := keyedForm(r)
 	if err != nil {
 		return err
-	}
-	key := f.key()
-	if len(f.faults) > 0 {
-		return errStale()
 	}
 	if err := s.Access.MayInvite(visitorOf(r)); err != nil {
 		return err

@@ -12,13 +12,9 @@ func (s *server) addNote(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, err := formOf(r)
+	f, key, err := keyedForm(r)
 	if err != nil {
 		return err
-	}
-	key := f.key()
-	if len(f.faults) > 0 {
-		return errStale()
 	}
 	_, err = s.Enrol.Note(r.Context(), actorOf(r), id, f.text("text"), f.ticked("private"), key)
 	switch {

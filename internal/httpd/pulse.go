@@ -154,13 +154,9 @@ func (s *server) measure(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, err := formOf(r)
+	f, key, err := keyedForm(r)
 	if err != nil {
 		return err
-	}
-	key := f.key()
-	if len(f.faults) > 0 {
-		return errStale()
 	}
 	bpm, on := f.whole("bpm"), f.date("on")
 	if len(f.faults) == 0 {

@@ -41,13 +41,9 @@ func (s *server) talkStep(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	f, err := formOf(r)
+	f, key, err := keyedForm(r)
 	if err != nil {
 		return err
-	}
-	key := f.key()
-	if len(f.faults) > 0 {
-		return errStale()
 	}
 	stages, sound := stagesBehind(f)
 	if !sound {

@@ -140,13 +140,9 @@ func (s *server) chooseLetters(w http.ResponseWriter, r *http.Request) error {
 
 // letterNow sends the coach a letter as things stand.
 func (s *server) letterNow(w http.ResponseWriter, r *http.Request) error {
-	f, err := formOf(r)
+	_, key, err := keyedForm(r)
 	if err != nil {
 		return err
-	}
-	key := f.key()
-	if len(f.faults) > 0 {
-		return errStale()
 	}
 	err = s.Post.WriteNow(r.Context(), actorOf(r), key)
 	switch {
