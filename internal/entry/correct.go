@@ -27,7 +27,7 @@ func (s *Service) Correct(ctx context.Context, who roster.Actor, athlete roster.
 	if e.Kind == readiness.Planned && e.Phase == "" {
 		e.Phase = before.Phase
 	}
-	e.Key = before.Key
+	e.Key, e.before = before.Key, &before
 	kept, err := e.session(&file.Athlete, &shelf.Pathway, now)
 	if err == nil {
 		err = mayLog(&file.Athlete, &kept.Session)

@@ -45,6 +45,41 @@ func TestCorrecting(t *testing.T) {
 	require.Equal(t, before.Blocks[1].Heart, kept.Blocks[1].Heart, "what was recorded stays")
 }
 
+// The form shows the day as it is kept and the time of day in the zone of now.
+func TestACorrectionThatLeavesTheTimeLeavesTheInstant(t *testing.T) {
+	for _, k := range []struct {
+		why, zone, now, started string
+		date                    day.Date
+		clock                   int
+	}{
+		{"the athlete has moved east, where it was the next day already", "Pacific/Auckland", "2026-04-16 08:00", "2026-04-14T20:30:00Z", tuesday, 8*60 + 30},
+		{"the athlete has moved west", "America/Los_Angeles", "2026-04-16 08:00", "2026-04-14T20:30:00Z", tuesday, 13*60 + 30},
+		{"the second of an hour that comes twice", "Europe/Berlin", "2026-10-25 09:00", "2026-10-25T01:30:00Z", day.On(2026, 10, 25), 2*60 + 30},
+		{"a session of more than half a year ago", lisbon, "2027-04-14 08:00", "2026-04-14T20:30:00Z", tuesday, 21*60 + 30},
+	} {
+		s := newScene(t, k.zone, k.now)
+		started, err := time.Parse(time.RFC3339, k.started)
+		require.NoError(t, err)
+		s.sessions = []roster.Session{{ID: 1, Key: "key-of-entry-0", Version: 1, Session: readiness.Session{StartedAt: started, Date: k.date, Phase: "L3", Outcome: readiness.InFull}}}
+		e := whole(k.date, k.clock)
+		e.Effort = readiness.Some(7)
+		_, err = s.use.Correct(context.Background(), s.who, 3, 1, 1, e)
+		require.NoError(t, err, k.why)
+		require.Equal(t, 7, s.sessions[0].Effort.Or(0), k.why)
+		require.Equal(t, k.started, s.sessions[0].StartedAt.UTC().Format(time.RFC3339), k.why)
+		require.Equal(t, k.date, s.sessions[0].Date, k.why)
+
+		e.Clock = readiness.Some(k.clock - 1)
+		_, err = s.use.Correct(context.Background(), s.who, 3, 1, 2, e)
+		if k.zone == lisbon {
+			faultAt(t, err, "date")
+			continue
+		}
+		require.NoError(t, err, k.why)
+		require.NotEqual(t, k.started, s.sessions[0].StartedAt.UTC().Format(time.RFC3339), k.why)
+	}
+}
+
 // What was read of a block must not stand beside a block that was told anew.
 func TestWhatWasRecordedOfCorrectedBlocks(t *testing.T) {
 	recorded := readiness.Heart{Valid: readiness.Some(100), Seconds: readiness.Some(50), Low: readiness.Some(50), High: readiness.Some(50)}

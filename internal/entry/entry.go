@@ -50,6 +50,8 @@ type Entry struct {
 	Note           string
 
 	Unread []fault.Field // what could not even be read; refused together with the rest
+
+	before *roster.Session // the session that is corrected; nil: it is a new one
 }
 
 // Result is what became of an entry.

@@ -99,6 +99,9 @@ func (c *checker) around(e *Entry, s *roster.Session) {
 // when is the instant and the civil date of the entry.
 func (c *checker) when(e *Entry, place *time.Location, now time.Time) (time.Time, day.Date) {
 	at, date := e.Started, e.Date
+	if e.sameTime(place) {
+		return e.before.StartedAt, e.before.Date
+	}
 	if at.IsZero() {
 		if date == 0 {
 			if !c.touched("date") {
@@ -129,6 +132,17 @@ func (c *checker) when(e *Entry, place *time.Location, now time.Time) (time.Time
 		c.fault("date", "that is more than half a year ago; sessions can be entered up to 183 days back")
 	}
 	return at, date
+}
+
+// sameTime says whether a correction leaves the day and the time as they are shown. Then
+// the instant stays: read anew it would be another one where the zone changed meanwhile or
+// the hour came twice, and refused where the session is an old one.
+func (e *Entry) sameTime(place *time.Location) bool {
+	if e.before == nil || !e.Started.IsZero() {
+		return false
+	}
+	shown := e.before.StartedAt.In(place)
+	return e.Date == e.before.Date && e.Clock == readiness.Some(60*shown.Hour()+shown.Minute())
 }
 
 // clock is the instant of a time of day. Where clocks were put forward over it,

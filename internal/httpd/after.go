@@ -193,6 +193,7 @@ func (s *server) showAfter(w http.ResponseWriter, r *http.Request, status int, b
 	if stored == nil {
 		v.Other = otherKinds(b, v.Kind)
 	} else {
+		v.DateMin, v.DateMax = min(v.DateMin, stored.Date.String()), max(v.DateMax, stored.Date.String())
 		v.Title = "Correct " + sessionOf(datesFor(r).Near(stored.Date, t.Date))
 		v.Action, v.Delete = b.session(stored.ID, ""), b.session(stored.ID, "/delete")
 		sets, err := s.setsOf(r, b, stored)
