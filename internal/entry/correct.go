@@ -3,6 +3,7 @@ package entry
 import (
 	"context"
 	"slices"
+	"time"
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
@@ -24,21 +25,31 @@ func (s *Service) Correct(ctx context.Context, who roster.Actor, athlete roster.
 	if err != nil {
 		return Result{}, err
 	}
+	kept, err := e.over(&before, &file, shelf, now)
+	if err != nil {
+		return Result{}, err
+	}
+	kept.Version = version
+	return s.replace(ctx, who, kept, alarmOf(&before))
+}
+
+// over is the session that was there as it is told now.
+func (e Entry) over(before *roster.Session, file *roster.File, shelf *roster.Shelf, now time.Time) (roster.Session, error) {
 	if e.Kind == readiness.Planned && e.Phase == "" {
 		e.Phase = before.Phase
 	}
-	e.Key, e.before = before.Key, &before
+	e.Key, e.before = before.Key, before
 	kept, err := e.session(&file.Athlete, &shelf.Pathway, now)
 	if err == nil {
 		err = mayLog(&file.Athlete, &kept.Session)
 	}
 	if err != nil {
-		return Result{}, err
+		return roster.Session{}, err
 	}
-	kept.ID, kept.Key, kept.LoggedAt, kept.ByCoach = id, before.Key, before.LoggedAt, before.ByCoach
-	kept.ChangedAt, kept.Version = now, version
+	kept.ID, kept.Key, kept.LoggedAt, kept.ByCoach = before.ID, before.Key, before.LoggedAt, before.ByCoach
+	kept.ChangedAt, kept.Version = now, before.Version
 	keepHeart(kept.Blocks, before.Blocks)
-	return s.replace(ctx, who, kept, alarmOf(&before))
+	return kept, nil
 }
 
 // replace stores the corrected session, of which some alarms are known. A conflict is either somebody else's

@@ -58,7 +58,7 @@ type Entry struct {
 type Result struct {
 	ID      roster.SessionID
 	Session roster.Session
-	Again   bool           // it had been sent before: nothing was stored twice
+	Again   bool           // it had been sent before, and says the same: nothing was stored
 	Stop    bool           // a stop sign was given: stop, call the emergency number (rule 6.5)
 	Bone    bool           // a bone sign was given (rule 6.4)
 	Hurt    bool           // pain that pauses running (rule 6.1)
@@ -89,8 +89,11 @@ func (s *Service) Log(ctx context.Context, who roster.Actor, athlete roster.Athl
 	if err != nil {
 		return Result{}, err
 	}
+	if again {
+		return s.sentAgain(ctx, who, &file, shelf, id, e, now)
+	}
 	kept.ID = id
-	return outcome(kept, again), nil
+	return outcome(kept, false), nil
 }
 
 // open reads the athlete, if the actor may act for them, and their pathway.

@@ -269,3 +269,57 @@ func TestThePhaseIsTheOneItWasDoneIn(t *testing.T) {
 		require.Equal(t, readiness.InFull, s.sessions[0].Became(), c.why)
 	}
 }
+
+// Whoever goes back to the form, changes something and stores it means the change.
+func TestTheSameFormWithSomethingElse(t *testing.T) {
+	s := newScene(t, lisbon, "2026-04-14 08:00")
+	first := whole(tuesday, 420)
+	first.Key = "key-of-the-form"
+	_, err := s.log(first)
+	require.NoError(t, err)
+	s.sessions[0].Blocks[1].Heart = readiness.Heart{Valid: readiness.Some(170), Seconds: readiness.Some(120)}
+	recorded := s.sessions[0].Blocks[1].Heart
+
+	s.now = s.now.Add(time.Minute)
+	second := first
+	second.Effort, second.Signs = readiness.Some(7), []readiness.Sign{readiness.ChestPressure}
+	r, err := s.log(second)
+	require.NoError(t, err)
+	require.False(t, r.Again)
+	require.True(t, r.Stop)
+	require.Len(t, s.sessions, 1)
+	kept := s.sessions[0]
+	require.Equal(t, 7, kept.Effort.Or(0))
+	require.Equal(t, 2, kept.Version)
+	require.Equal(t, recorded, kept.Blocks[1].Heart, "what was recorded stays")
+	require.Equal(t, []roster.Alarm{0, roster.AlarmSign}, s.alarms, "the coach hears of it")
+
+	r, err = s.log(first)
+	require.NoError(t, err)
+	require.True(t, r.Again, "a late copy of the first changes nothing")
+	require.True(t, r.Stop, "what is there counts")
+	require.Equal(t, kept, s.sessions[0])
+}
+
+// Sent again later, what leaves the time or the phase open says the same as before.
+func TestTheSameFormLater(t *testing.T) {
+	for why, e := range map[string]entry.Entry{
+		"no time of day: noon, or now": {Date: tuesday, Whole: true},
+		"called off at the instant":    {Started: time.Date(2026, 4, 14, 7, 0, 0, 0, time.UTC), Outcome: readiness.CalledOff},
+		"missed":                       {Date: tuesday, Outcome: readiness.Missed, Phase: "L3"},
+	} {
+		s := newScene(t, lisbon, "2026-04-14 08:00")
+		e.Key = "key-of-the-form"
+		_, err := s.log(e)
+		require.NoError(t, err, why)
+		before := s.sessions[0]
+		s.now, s.athlete.Phase = s.now.Add(9*time.Hour), "L4"
+		if !e.Started.IsZero() {
+			e.Started = s.now
+		}
+		r, err := s.log(e)
+		require.NoError(t, err, why)
+		require.True(t, r.Again, why)
+		require.Equal(t, []roster.Session{before}, s.sessions, why)
+	}
+}

@@ -141,8 +141,13 @@ func (e *Entry) sameTime(place *time.Location) bool {
 	if e.before == nil || !e.Started.IsZero() {
 		return false
 	}
-	shown := e.before.StartedAt.In(place)
-	return e.Date == e.before.Date && e.Clock == readiness.Some(60*shown.Hour()+shown.Minute())
+	return e.Date == e.before.Date && e.Clock == clockOf(e.before, place)
+}
+
+// clockOf is the time of day of the start, in minutes after midnight.
+func clockOf(s *roster.Session, place *time.Location) readiness.Maybe {
+	shown := s.StartedAt.In(place)
+	return readiness.Some(60*shown.Hour() + shown.Minute())
 }
 
 // clock is the instant of a time of day. Where clocks were put forward over it,

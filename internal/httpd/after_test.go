@@ -63,8 +63,8 @@ func TestLoggingAllOfIt(t *testing.T) {
 	require.Len(t, form.all("input[name$='.done_min']"), 12)
 	require.Equal(t, "2", attr(form.one("input[name='blocks[0].done_min']"), "value"), "as planned, to begin with")
 
-	k.phone.post("/log", typedIn(form, "done", "all", "effort", "4", "talk", "sentence", "breath", "early", "pain", "none", "note", "<b>slow</b>")...).
-		leadsToStored("/today")
+	typed := typedIn(form, "done", "all", "effort", "4", "talk", "sentence", "breath", "early", "pain", "none", "note", "<b>slow</b>")
+	k.phone.post("/log", typed...).leadsToStored("/today")
 	require.Len(t, k.store.Logged, 1)
 	kept := k.store.Logged[0]
 	require.Equal(t, readiness.InFull, kept.Became())
@@ -72,8 +72,12 @@ func TestLoggingAllOfIt(t *testing.T) {
 		[]any{kept.Phase, kept.Effort.Or(-1), kept.Talk, kept.Breath, kept.PainAsked, kept.Note})
 	require.Contains(t, text(k.phone.get("/today?said=logged").one("main")), "Stored.")
 
-	k.phone.post("/log", typedIn(form, "done", "all", "effort", "4")...).leadsTo("/today?said=logged-before")
+	k.phone.post("/log", typed...).leadsTo("/today?said=logged-before")
 	require.Len(t, k.store.Logged, 1, "a double tap is stored once")
+
+	k.phone.post("/log", typedIn(form, "done", "all", "effort", "5")...).leadsToStored("/today")
+	require.Len(t, k.store.Logged, 1, "back to the form, and something else: a correction")
+	require.Equal(t, 5, k.store.Logged[0].Effort.Or(0))
 }
 
 func TestLoggingPartOfIt(t *testing.T) {
