@@ -345,6 +345,23 @@ func TestWeeksWithOddDays(t *testing.T) {
 	}
 }
 
+// What somebody typed a hundred times must not take the page of everybody from the coach.
+func TestAWeekWithMoreSessionsThanAnybodyDoes(t *testing.T) {
+	s := begin(t)
+	for i := range 7 {
+		for hour := range 20 {
+			s.log(i, hour, readiness.Other, readiness.NotStated)
+		}
+		s.did(i, 21)
+	}
+	s.at(6, 23, 0)
+	_, err := s.service.Week(t.Context(), s.own, s.athlete.ID, 0)
+	require.NoError(t, err)
+	s.at(9, 8, 0)
+	_, err = s.service.Week(t.Context(), s.own, s.athlete.ID, 0)
+	require.NoError(t, err)
+}
+
 func TestEverybodysWeek(t *testing.T) {
 	s := begin(t)
 	other := s.store.Runner(s.club.ID, "Aki Mori")

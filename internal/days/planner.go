@@ -134,15 +134,21 @@ func (p *planner) off(on day.Date) (Off, string) {
 	return NotOff, ""
 }
 
+// mostOnADay is how many sessions of a day the planner reads: more than anybody does, and
+// few enough that a week can always be laid out.
+const mostOnADay = 12
+
 // done are the sessions done on the dates from one to another, as the planner reads
 // them; all strength as sparing the legs.
 func (p *planner) done(from, to day.Date) []weekplan.Session {
 	var list []weekplan.Session
+	on := map[day.Date]int{}
 	for _, s := range p.sessions {
-		if s.Date < from || s.Date > to {
+		if s.Date < from || s.Date > to || on[s.Date] == mostOnADay {
 			continue
 		}
 		if one, did := p.read(s); did {
+			on[s.Date]++
 			list = append(list, one)
 		}
 	}
