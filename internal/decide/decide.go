@@ -82,7 +82,10 @@ func (s *Service) look(ctx context.Context, who roster.Actor, athlete roster.Ath
 func (s *Service) settle(ctx context.Context, who roster.Actor, v *view, ask Ask, now time.Time) (roster.Decision, error) {
 	a := &v.file.Athlete
 	if again := v.file.Newest; again != nil && ask.Key != "" && again.Key == ask.Key {
-		return *again, nil // the same form, sent twice
+		if again.Choice == ask.Choice && (ask.To == "" || ask.To == again.To) {
+			return *again, nil // the same form, sent twice
+		}
+		return roster.Decision{}, fault.New(fault.Conflict, "From this page it was decided otherwise already. Please look again.")
 	}
 	if !a.LeftAt.IsZero() {
 		return roster.Decision{}, fault.New(fault.Conflict, a.Name+" has left the club.")

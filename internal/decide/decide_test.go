@@ -359,6 +359,15 @@ func TestADoubleTapDecidesOnce(t *testing.T) {
 	require.Equal(t, first.ID, second.ID)
 	require.Equal(t, "L4", a.Phase)
 	require.Len(t, s.decisions, 1)
+
+	_, err = s.ask(3, roster.Hold, print, because("he is tired"))
+	require.Equal(t, fault.Conflict, fault.KindOf(err), "back to the page, and decided otherwise")
+	require.Contains(t, fault.MessageOf(err), "otherwise already")
+	_, err = s.use.Undo(ctx, coach, first.ID)
+	require.NoError(t, err)
+	_, err = s.ask(3, roster.MoveUp, print)
+	require.Equal(t, fault.Conflict, fault.KindOf(err), "what was taken back is not decided by an old page")
+	require.Equal(t, "L3", a.Phase)
 }
 
 func TestWhoDecides(t *testing.T) {

@@ -54,8 +54,11 @@ func (f *fake) newest(id roster.AthleteID) *roster.Decision {
 
 func (f *fake) Keep(_ context.Context, _ roster.Actor, d roster.Decision, version int) (roster.DecisionID, error) {
 	for _, o := range f.decisions {
-		if o.Key == d.Key {
+		if o.Key == d.Key && o.UndoneAt.IsZero() {
 			return o.ID, nil
+		}
+		if o.Key == d.Key {
+			return 0, fault.New(fault.Conflict, "")
 		}
 	}
 	a := f.athletes[d.Athlete]

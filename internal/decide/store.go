@@ -17,7 +17,7 @@ type Store interface {
 	// Keep stores the decision, the athlete's standing after it, the coach's word
 	// where one is given, and the audit line, together, if the athlete's version
 	// is still the one given, else fault.Conflict. The same key again changes
-	// nothing and gives the ID of then.
+	// nothing and gives the ID of then; fault.Conflict where it was taken back since.
 	Keep(ctx context.Context, who roster.Actor, d roster.Decision, version int) (roster.DecisionID, error)
 	// Decision is one decision of the club, or fault.NotFound.
 	Decision(ctx context.Context, club roster.ClubID, id roster.DecisionID) (roster.Decision, error)

@@ -113,6 +113,9 @@ func TestADecisionSentTwiceIsKeptOnce(t *testing.T) {
 	again, err := b.Keep(t.Context(), c.Actor, d, a.Version)
 	require.NoError(t, err, "though the version has gone on")
 	require.Equal(t, first, again)
+	require.NoError(t, b.Undo(t.Context(), c.Actor, first, noon))
+	_, err = b.Keep(t.Context(), c.Actor, d, a.Version+2)
+	require.Equal(t, fault.Conflict, fault.KindOf(err), "what was taken back is not said to be decided")
 	d.Athlete = 999
 	_, err = b.Keep(t.Context(), c.Actor, d, 1)
 	require.Equal(t, fault.NotFound, fault.KindOf(err))

@@ -84,7 +84,7 @@ const (
 	// waiting until the end of the transaction. Sessions may be logged meanwhile.
 	lockAthleteSQL = `select ` + athleteColumns + ` from athlete a where a.club_id = $1 and a.athlete_id = $2 for no key update`
 
-	decisionOfKeySQL = `select decision_id from decision where club_id = $1 and athlete_id = $2 and key = $3`
+	decisionOfKeySQL = `select decision_id, undone_at from decision where club_id = $1 and athlete_id = $2 and key = $3`
 )
 
 var keepSQL = `
@@ -123,6 +123,16 @@ update athlete set pathway_id = $3, phase = $4, phase_since = $5, last_passed = 
   cleared_at = $10, injured_on = $11, coach_word = $12, version = version + 1
 where club_id = $1 and athlete_id = $2`
 
+// keptOnce is what is there under a key.
+type keptOnce struct {
+	id       roster.DecisionID
+	undoneAt time.Time
+}
+
+func readKeptOnce(c *cells) keptOnce {
+	return keptOnce{readID[roster.DecisionID](c), c.instant()}
+}
+
 // Keep stores the decision and what follows from it, a letter to the athlete included. Two coaches at once come one
 // after the other, and the second finds the version changed.
 func (s *Store) Keep(ctx context.Context, who roster.Actor, d roster.Decision, version int) (roster.DecisionID, error) {
@@ -132,10 +142,14 @@ func (s *Store) Keep(ctx context.Context, who roster.Actor, d roster.Decision, v
 		if err != nil {
 			return err
 		}
-		if id, err = row(ctx, tx, readID[roster.DecisionID], decisionOfKeySQL, who.Club, d.Athlete, string(d.Key)); err == nil {
+		kept, again, err := rowIf(ctx, tx, readKeptOnce, decisionOfKeySQL, who.Club, d.Athlete, string(d.Key))
+		switch {
+		case err != nil:
+			return err
+		case again && kept.undoneAt.IsZero():
+			id = kept.id
 			return nil
-		}
-		if a.Version != version {
+		case again || a.Version != version: // taken back meanwhile, or changed
 			return conflict()
 		}
 		word := a.CoachWord

@@ -235,8 +235,11 @@ func (s *Store) Keep(_ context.Context, who roster.Actor, d roster.Decision, ver
 		return 0, err
 	}
 	for _, o := range s.Decided {
-		if o.Key == d.Key {
+		if o.Key == d.Key && o.UndoneAt.IsZero() {
 			return o.ID, nil
+		}
+		if o.Key == d.Key {
+			return 0, fault.New(fault.Conflict, "")
 		}
 	}
 	a, err := s.athlete(who.Club, d.Athlete)
