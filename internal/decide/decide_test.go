@@ -238,6 +238,22 @@ func TestWhereToBeginAfterAPause(t *testing.T) {
 	}
 }
 
+// A limp that was told only after the last clearance is cleared like any other.
+func TestWhereToBeginAfterAPauseToldLate(t *testing.T) {
+	s := newScene(t)
+	a := s.on(3, "L3", limping()...)
+	for i := range s.sessions[3] {
+		s.sessions[3][i].LoggedAt = s.now
+	}
+	a.ClearedOn, a.ClearedAt = tuesday, s.now.Add(-time.Minute)
+	s.now = s.now.Add(13 * 24 * time.Hour)
+	_, err := s.ask(3, roster.MoveUp)
+	require.Contains(t, faultAt(t, err, "choice"), "pause")
+	d, err := s.ask(3, roster.Resume, because("He told me of it before I cleared him."))
+	require.NoError(t, err)
+	require.Equal(t, "L2", d.To, "two weeks without a run")
+}
+
 func TestReferAndClear(t *testing.T) {
 	s := newScene(t)
 	a := s.on(3, "L3", sign(readiness.ChestPressure)...)

@@ -180,8 +180,9 @@ func (v *view) cleared(ask Ask, now time.Time) (roster.Standing, fault.Field) {
 	s.ClearedOn, s.ClearedAt = v.history.AsOf, now
 	to := ask.To
 	if to == "" {
-		h := v.history
-		h.ClearedOn, h.ClearedAt = s.ClearedOn, s.ClearedAt
+		f := v.file
+		f.Athlete.Standing = s
+		h := f.History(&v.shelf.Pathway, v.history.AsOf)
 		if w := readiness.Assess(&h); w.Action == readiness.EaseBack {
 			to = w.To
 		}

@@ -220,3 +220,30 @@ func TestMorningsNotToldOf(t *testing.T) {
 	s.now = s.now.Add(24 * time.Hour)
 	require.Len(t, s.today(t).FollowUps, 2)
 }
+
+// A clearance cannot have looked at what nobody had told yet.
+func TestASignToldAfterTheClearance(t *testing.T) {
+	for _, k := range []struct {
+		why    string
+		coach  roster.CoachID
+		change func(*entry.Entry)
+		way    entry.Way
+	}{
+		{"chest pressure in a session before it", 0, func(e *entry.Entry) { e.Signs = []readiness.Sign{readiness.ChestPressure} }, entry.StopSigned},
+		{"night pain", 0, func(e *entry.Entry) { e.Signs = []readiness.Sign{readiness.NightPain} }, entry.ReferBone},
+		{"a limp", 0, func(e *entry.Entry) { e.Limp = true }, entry.Paused},
+		{"pain that holds is old by now", 0, func(e *entry.Entry) { e.Pain = []readiness.Pain{{Site: "left shin", Score: 5}} }, entry.Going},
+		{"entered by the coach, who has read it", 2, func(e *entry.Entry) { e.Limp = true }, entry.Going},
+	} {
+		s := newScene(t, lisbon, "2026-04-14 20:00")
+		s.athlete.ClearedOn, s.athlete.ClearedAt = tuesday, s.now.Add(-2*time.Hour)
+		s.who.Coach = k.coach
+		e := whole(tuesday, 7*60)
+		k.change(&e)
+		_, err := s.log(e)
+		require.NoError(t, err, k.why)
+		require.Equal(t, k.way, s.today(t).Way, k.why)
+		s.athlete.ClearedAt = s.now.Add(time.Minute)
+		require.Equal(t, entry.Going, s.today(t).Way, "%s: cleared again", k.why)
+	}
+}

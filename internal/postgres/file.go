@@ -13,8 +13,8 @@ import (
 // How far the rules look back. A file holds the sessions
 //
 //   - of the last 70 days, or since the phase began, or since the first session
-//     after the newest clearance that keeps a pause or a referral (rule 6.7),
-//     whichever is the longest;
+//     after the newest clearance, or told only after it, that keeps a pause or a
+//     referral (rule 6.7), whichever is the longest;
 //   - and of those before, one by one: the newest with load, the newest run
 //     and the newest walk outside the plan (rules 8.2, 9.4); and the newest three
 //     that rule 6.3 reads, so that a row of three which reaches over the border is
@@ -39,6 +39,10 @@ with reach as (
       where s.club_id = $1 and s.athlete_id = a.athlete_id and s.stops and s.date <= $2
         and s.started_at > coalesce(a.cleared_at, (a.cleared_on - 2)::timestamp at time zone 'UTC', '-infinity')
         and (a.cleared_at is not null or s.date > coalesce(a.cleared_on, '-infinity'))
+      order by s.started_at limit 1), (
+      select s.date - 4 from session s
+      where s.club_id = $1 and s.athlete_id = a.athlete_id and s.stops and s.date <= $2
+        and s.by_coach is null and s.logged_at > a.cleared_at
       order by s.started_at limit 1)) as since
     offset 0) w
   cross join lateral (

@@ -65,6 +65,7 @@ func turn(t *rapid.T, s *roster.Session, phases []string, rated bool) {
 	} else if rapid.Bool().Draw(t, "not rated") {
 		s.Effort = readiness.Maybe{}
 	}
+	s.LoggedAt = s.StartedAt.Add(time.Duration(rapid.SampledFrom([]int{1, 1, 1, 30, 24 * 60}).Draw(t, "told after hours")) * time.Hour)
 	if rapid.IntRange(0, 9).Draw(t, "sign") == 0 {
 		s.Signs = []readiness.Sign{readiness.Sign(rapid.IntRange(0, int(readiness.GroinDeep)).Draw(t, "which"))}
 	}

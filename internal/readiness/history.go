@@ -145,6 +145,7 @@ type Session struct {
 	PainAsked      bool    // false: not asked; true without Pain: asked, none
 	Pain           []Pain
 	Signs          []Sign
+	Late           bool // told only after the newest clearance, which did not know of it
 }
 
 // History is everything the rules read of one athlete, up to a day.

@@ -36,17 +36,22 @@ type row struct {
 func sameSite(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
 // pains reads all sessions that section 6 sees. A pause and a referral last until
-// clearance (rule 6.7), so the whole of it is read, not only the newest.
+// clearance (rule 6.7), so the whole of it is read, not only the newest. What stops
+// running and was told only after the clearance is no part of what it cleared (ours,
+// on the careful side).
 func (c *chart) pains() aches {
 	var a aches
 	for i := range c.sessions {
 		d := &c.sessions[i]
-		if !c.seesPain(d) {
+		if !d.Late && !c.seesPain(d) {
 			continue
 		}
 		a.readSigns(d)
 		if d.pauses() {
 			a.pause, a.noticed = d, true
+		}
+		if !c.seesPain(d) {
+			continue
 		}
 		a.readSites(d)
 		a.readWeeks(c, d)

@@ -17,6 +17,12 @@ type File struct {
 	Cleared  *Clearance // the newest that stands; nil: none, or many athletes were read together
 }
 
+// toldLate says whether the athlete told of the session only after the newest clearance,
+// so that whoever gave it knew nothing of it. What a coach enters, a coach has read.
+func (a *Athlete) toldLate(s *Session) bool {
+	return !a.ClearedAt.IsZero() && s.ByCoach == 0 && s.LoggedAt.After(a.ClearedAt)
+}
+
 // Place is the athlete's time zone, UTC where the name is not known.
 func (a *Athlete) Place() *time.Location {
 	place, err := time.LoadLocation(a.Zone)
@@ -43,7 +49,9 @@ func (f *File) HistoryIn(p *pathway.Pathway, asked day.Date, place *time.Locatio
 		sessions = make([]readiness.Session, 0, len(f.Sessions))
 	}
 	for i := range f.Sessions {
-		sessions = append(sessions, f.Sessions[i].Session)
+		s := &f.Sessions[i]
+		sessions = append(sessions, s.Session)
+		sessions[i].Late = a.toldLate(s)
 	}
 	return readiness.History{
 		AsOf: asked, Place: place, HeartUsable: a.HeartUsable,

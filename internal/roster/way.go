@@ -80,7 +80,7 @@ func (f *File) stopSigned() bool {
 		if !a.ClearedAt.IsZero() {
 			cleared = !s.StartedAt.After(a.ClearedAt)
 		}
-		if !cleared && slices.ContainsFunc(s.Signs, func(sign readiness.Sign) bool { return !sign.Bone() }) {
+		if (!cleared || a.toldLate(s)) && slices.ContainsFunc(s.Signs, func(sign readiness.Sign) bool { return !sign.Bone() }) {
 			return true
 		}
 	}
