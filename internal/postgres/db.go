@@ -69,9 +69,9 @@ func Open(ctx context.Context, url string, o Options) (*DB, error) {
 		return nil, translate(err)
 	}
 	db := &DB{pool: pool, now: o.Now, errands: o.Errands}
-	if err := db.Ping(ctx); err != nil {
+	if err := pool.Ping(ctx); err != nil {
 		pool.Close()
-		return nil, err
+		return nil, whyNot(err)
 	}
 	return db, nil
 }

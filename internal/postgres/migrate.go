@@ -164,7 +164,7 @@ func withSteps(ctx context.Context, url string, act func(*pgx.Conn, *migrate.Mig
 	}
 	conn, err := pgx.ConnectConfig(ctx, config)
 	if err != nil {
-		return fmt.Errorf("%s: %w", whyNot(err), translate(err))
+		return whyNot(err)
 	}
 	defer conn.Close(context.WithoutCancel(ctx))
 	source, err := iofs.New(migrations.Files, ".")
@@ -188,19 +188,23 @@ func withSteps(ctx context.Context, url string, act func(*pgx.Conn, *migrate.Mig
 	return ctx.Err()
 }
 
-// whyNot says why there is no connection, in the words of whoever set DATABASE_URL.
-func whyNot(err error) string {
+// whyNot says why there is no connection, to whoever gave the address.
+func whyNot(err error) error {
+	if !errors.As(err, new(*pgconn.ConnectError)) {
+		return translate(err)
+	}
+	said := "the database does not answer; is PostgreSQL running, and does DATABASE_URL lead there?"
 	var refused *pgconn.PgError
-	if !errors.As(err, &refused) {
-		return "the database does not answer; is PostgreSQL running, and does DATABASE_URL lead there?"
+	if errors.As(err, &refused) {
+		said = "the database does not let the program in"
+		switch refused.Code {
+		case "28P01", "28000":
+			said = "the database does not let this user in; are name and password right in DATABASE_URL, and in HALFHOUR_OWNER_URL if it is set?"
+		case "3D000":
+			said = "there is no database of that name; make it first (createdb), or name another in DATABASE_URL"
+		}
 	}
-	switch refused.Code {
-	case "28P01", "28000":
-		return "the database does not let this user in; are name and password in DATABASE_URL right?"
-	case "3D000":
-		return "there is no database of that name; make it first (createdb), or name another in DATABASE_URL"
-	}
-	return "the database does not let the program in"
+	return fmt.Errorf("%s: %w", said, translate(err))
 }
 
 // explainStep says in a sentence what a person has to do.
