@@ -78,7 +78,7 @@ func (s *Service) Add(ctx context.Context, who roster.Actor, p Person, start Sta
 	}
 	p = p.tidy()
 	now := s.Now()
-	today := day.Of(now, placeOf(p.Zone))
+	today := day.Of(now, roster.PlaceOf(p.Zone))
 	a := p.onto(roster.Athlete{Club: who.Club, JoinedOn: today, Arrival: roster.Invited, ArrivalSince: today})
 	a.Pathway, a.Phase, a.PhaseSince = shelf.ID, shelf.Phases[0].ID, today
 	var asked roster.HealthCheck
@@ -120,7 +120,7 @@ func (s *Service) Change(ctx context.Context, who roster.Actor, id roster.Athlet
 		return err
 	}
 	p = p.tidy()
-	if err := fault.At(p.check(day.Of(s.Now(), placeOf(p.Zone)), club.Minors)...); err != nil {
+	if err := fault.At(p.check(day.Of(s.Now(), roster.PlaceOf(p.Zone)), club.Minors)...); err != nil {
 		return err
 	}
 	a = p.onto(a)
@@ -142,12 +142,6 @@ func (p Person) onto(a roster.Athlete) roster.Athlete {
 	a.SessionsAWeek, a.HeartUsable = p.SessionsAWeek, p.HeartUsable
 	a.CoachWord, a.InjuredOn = p.CoachWord, p.InjuredOn
 	return a
-}
-
-// placeOf is the zone of the name, UTC where it is not known.
-func placeOf(zone string) *time.Location {
-	a := roster.Athlete{Zone: zone}
-	return a.Place()
 }
 
 // Leave marks that the athlete left the club; every login of the athlete ends.

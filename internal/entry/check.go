@@ -3,7 +3,6 @@ package entry
 import (
 	"fmt"
 	"strconv"
-	"strings"
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/pathway"
@@ -132,11 +131,10 @@ func (c *checker) pains(pains []readiness.Pain, date, today day.Date) []readines
 	return kept
 }
 
-// siteOf finds a site; sites are compared trimmed and without regard to case
-// (rule 6.1).
+// siteOf finds a site.
 func siteOf(pains []readiness.Pain, site string) int {
 	for i := range pains {
-		if strings.EqualFold(strings.TrimSpace(pains[i].Site), strings.TrimSpace(site)) {
+		if readiness.SameSite(pains[i].Site, site) {
 			return i
 		}
 	}

@@ -136,10 +136,7 @@ func outcome(kept roster.Session, again bool) Result {
 			r.Stop = true
 		}
 	}
-	r.Hurt = kept.Limp || kept.Outcome == readiness.StoppedForPain
-	for _, p := range kept.Pain {
-		r.Hurt = r.Hurt || p.Score >= pauseScore || p.NextMorning.Or(0) >= pauseScore
-	}
+	r.Hurt = readiness.Pauses(&kept.Session)
 	return r
 }
 
@@ -158,9 +155,6 @@ func alarmOf(s *roster.Session) roster.Alarm {
 	}
 	return a
 }
-
-// pauseScore is the pain score from which running pauses (rule 6.1).
-const pauseScore = 6
 
 // Whole is the session as planned with every block done.
 func Whole(plan []pathway.Block) []readiness.Block {

@@ -56,16 +56,7 @@ func (s *server) placeOf(r *http.Request) *time.Location {
 	if v.Athlete != nil {
 		return v.Athlete.Place()
 	}
-	return placeOf(v.Club.Zone)
-}
-
-// placeOf is the zone of the name, UTC where it is not known.
-func placeOf(zone string) *time.Location {
-	place, err := time.LoadLocation(zone)
-	if err != nil {
-		return time.UTC
-	}
-	return place
+	return v.Club.Place()
 }
 
 // idIn reads an ID out of the address; anything but a positive number names

@@ -90,7 +90,7 @@ func hasTag(header, tag string) bool {
 
 // encodeFeed writes what stands in the calendar now.
 func (s *server) encodeFeed(r *http.Request, sub *calendar.Subscription) ([]byte, error) {
-	place := placeOf(sub.Club.Zone)
+	place := sub.Club.Place()
 	if sub.Athlete != nil {
 		place = sub.Athlete.Place()
 	}
@@ -117,7 +117,7 @@ func (s *server) wanted(r *http.Request, sub *calendar.Subscription, first day.D
 	if err != nil {
 		return nil, err
 	}
-	lay := laying{club: placeOf(sub.Club.Zone), around: (before + after + 59) / 60, origin: s.origin(r), first: first}
+	lay := laying{club: sub.Club.Place(), around: (before + after + 59) / 60, origin: s.origin(r), first: first}
 	if sub.Athlete != nil {
 		course, err := s.Days.Course(r.Context(), who, sub.Athlete.ID, first, weeks)
 		return lay.own(course), err

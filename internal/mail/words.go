@@ -96,9 +96,5 @@ func newDevice(m *post.Mail) letter.Note {
 
 // when is an instant as people of the club say it.
 func when(m *post.Mail, at time.Time) string {
-	place, err := time.LoadLocation(m.Club.Zone)
-	if err != nil {
-		place = time.UTC
-	}
-	return at.In(place).Format("Monday 2 January, 15:04")
+	return at.In(m.Club.Place()).Format("Monday 2 January, 15:04")
 }

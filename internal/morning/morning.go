@@ -126,10 +126,7 @@ func (s *Service) rows(files []roster.File, shelves map[roster.PathwayID]*roster
 func (r *Row) look(f *roster.File, shelf *roster.Shelf, asked day.Date, place *time.Location, room []readiness.Session) {
 	a := &f.Athlete
 	r.file, r.Athlete, r.Asked, r.Shelf, r.Newest, r.Rung = f, a, asked, shelf, f.Newest, pathway.NoRung
-	r.Of = a.SessionsAWeek
-	if r.Of == 0 {
-		r.Of = 3
-	}
+	r.Of = a.AWeek()
 	if shelf != nil {
 		r.Rung = shelf.Find(a.Phase)
 	}
@@ -180,7 +177,7 @@ type places map[string]*time.Location
 func (p places) of(zone string) *time.Location {
 	place, known := p[zone]
 	if !known {
-		place = (&roster.Athlete{Zone: zone}).Place()
+		place = roster.PlaceOf(zone)
 		p[zone] = place
 	}
 	return place

@@ -131,7 +131,7 @@ func (p *Portrait) pains() {
 	for _, s := range slices.Backward(p.Sessions) {
 		for _, pain := range s.Pain {
 			i := slices.IndexFunc(p.Pains, func(site Site) bool {
-				return strings.EqualFold(site.Name, strings.TrimSpace(pain.Site))
+				return readiness.SameSite(site.Name, pain.Site)
 			})
 			if i < 0 {
 				i = len(p.Pains)

@@ -28,9 +28,7 @@ type Plan struct {
 }
 
 // WeekTo is the Monday of the week of To.
-func (p *Plan) WeekTo() day.Date { return Week(p.To, placeOf(p.Zone)) }
-
-func placeOf(zone string) *time.Location { return (&roster.Athlete{Zone: zone}).Place() }
+func (p *Plan) WeekTo() day.Date { return Week(p.To, roster.PlaceOf(p.Zone)) }
 
 // sweep is how many coaches are planned at once.
 const sweep = 500
@@ -72,7 +70,7 @@ func planned(due []Due, now time.Time) []Plan {
 
 // plan works out what is to become of somebody at the instant.
 func plan(d Due, now time.Time) Plan {
-	place := placeOf(d.Zone)
+	place := roster.PlaceOf(d.Zone)
 	p := Plan{Due: d}
 	p.To = next(place, d.Day, d.Hour, now)
 	p.Else = next(place, d.Day, d.Hour, p.To)

@@ -42,7 +42,7 @@ type Silence struct {
 // byTheClock says whether letters of the kind are to be written at the instant in the
 // zone. What was missed is caught up as long as it is the same day there, and not later.
 func byTheClock(k Kind, zone string, now time.Time) (today day.Date, due bool) {
-	place := placeOf(zone)
+	place := roster.PlaceOf(zone)
 	today = day.Of(now, place)
 	if k == Monday {
 		return today, isoDay(today) == 1 && !now.Before(today.At(mondayHour, place))

@@ -89,7 +89,7 @@ func (s *Service) About(ctx context.Context, who roster.Actor, athlete roster.At
 // Looked notes that a coach looked at something of the athlete, on the club's date.
 func (s *Service) Looked(ctx context.Context, club roster.Club, coach roster.CoachID, athlete roster.AthleteID, what What) error {
 	now := s.Now()
-	return s.Store.Look(ctx, club.ID, coach, athlete, what, day.Of(now, placeOf(club.Zone)), now)
+	return s.Store.Look(ctx, club.ID, coach, athlete, what, day.Of(now, roster.PlaceOf(club.Zone)), now)
 }
 
 // subject is the athlete, for whoever may see everything that is kept: the athlete,
@@ -106,13 +106,4 @@ func (s *Service) subject(ctx context.Context, who roster.Actor, athlete roster.
 		return roster.Athlete{}, fault.New(fault.NotFound, "")
 	}
 	return a, nil
-}
-
-// placeOf is the zone of the name, UTC where it is not known.
-func placeOf(zone string) *time.Location {
-	place, err := time.LoadLocation(zone)
-	if err != nil {
-		return time.UTC
-	}
-	return place
 }

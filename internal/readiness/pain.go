@@ -33,7 +33,9 @@ type row struct {
 	n    int
 }
 
-func sameSite(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
+// SameSite says whether two names mean the same place: they are compared trimmed and
+// without regard to case (rule 6.1).
+func SameSite(a, b string) bool { return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b)) }
 
 // pains reads all sessions that section 6 sees. A pause and a referral last until
 // clearance (rule 6.7), so the whole of it is read, not only the newest. What stops
@@ -47,7 +49,7 @@ func (c *chart) pains() aches {
 			continue
 		}
 		a.readSigns(d)
-		if d.pauses() {
+		if Pauses(d.Session) {
 			a.pause, a.noticed = d, true
 		}
 		if !c.seesPain(d) {
@@ -87,9 +89,9 @@ func (a *aches) readSigns(d *digest) {
 	}
 }
 
-// pauses says whether the session pauses running by itself (rule 6.1).
-func (d *digest) pauses() bool {
-	return d.Limp || d.became == StoppedForPain || worst(d.Session) >= pauseScore
+// Pauses says whether the session pauses running by itself (rule 6.1).
+func Pauses(s *Session) bool {
+	return s.Limp || s.Kind == Planned && s.Outcome == StoppedForPain || worst(s) >= pauseScore
 }
 
 // readSites counts in how many planned sessions in a row each site was at 3 or
@@ -121,7 +123,7 @@ func (a *aches) readSites(d *digest) {
 
 func (a *aches) knows(site string) bool {
 	for i := range a.rows {
-		if sameSite(a.rows[i].site, site) {
+		if SameSite(a.rows[i].site, site) {
 			return true
 		}
 	}
@@ -131,7 +133,7 @@ func (a *aches) knows(site string) bool {
 // aches says whether the site was at 3 or more.
 func (d *digest) aches(site string) bool {
 	for i := range d.Pain {
-		if p := &d.Pain[i]; p.worst() >= holdScore && sameSite(p.Site, site) {
+		if p := &d.Pain[i]; p.worst() >= holdScore && SameSite(p.Site, site) {
 			return true
 		}
 	}
@@ -191,7 +193,7 @@ func (c *chart) highest(site string, w int) int {
 			continue
 		}
 		for j := range d.Pain {
-			if p := &d.Pain[j]; int(p.Score) > highest && sameSite(p.Site, site) {
+			if p := &d.Pain[j]; int(p.Score) > highest && SameSite(p.Site, site) {
 				highest = int(p.Score)
 			}
 		}

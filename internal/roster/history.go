@@ -23,17 +23,20 @@ func (a *Athlete) toldLate(s *Session) bool {
 	return !a.ClearedAt.IsZero() && s.ByCoach == 0 && s.LoggedAt.After(a.ClearedAt)
 }
 
-// Place is the athlete's time zone, UTC where the name is not known.
-func (a *Athlete) Place() *time.Location {
-	place, err := time.LoadLocation(a.Zone)
+// PlaceOf is the time zone of the name, UTC where it is not known.
+func PlaceOf(zone string) *time.Location {
+	place, err := time.LoadLocation(zone)
 	if err != nil {
 		return time.UTC
 	}
 	return place
 }
 
-// Place is the club's time zone, UTC where the name is not known.
-func (c *Club) Place() *time.Location { return (&Athlete{Zone: c.Zone}).Place() }
+// Place is the athlete's time zone.
+func (a *Athlete) Place() *time.Location { return PlaceOf(a.Zone) }
+
+// Place is the club's time zone.
+func (c *Club) Place() *time.Location { return PlaceOf(c.Zone) }
 
 // History lays the file out as the rules read it, on the day asked about.
 func (f *File) History(p *pathway.Pathway, asked day.Date) readiness.History {
