@@ -129,6 +129,7 @@ func TestPausesASkipAndAStop(t *testing.T) {
 	o.stop("tired")
 	o.shows("after")
 	require.True(t, browser.Eval[bool](o.Tab, "document.querySelector('#done-part').checked"))
+	require.Equal(t, "Stopped early: too tired.", browser.Eval[string](o.Tab, "document.querySelector('#note').value"), "the coach reads why")
 	o.answer(7)
 	o.sent()
 	all := o.stored()

@@ -3,6 +3,10 @@ import { inZone, time } from './words.js'
 
 /** @typedef {[string, string][]} Entries */
 
+// Why somebody stopped, as far as no other field says it: the note begins with it.
+/** @type {Record<string, string>} */
+const stopped = { tired: 'Stopped early: too tired.', weather: 'Stopped early: the weather.' }
+
 // entriesOf are the form's fields as the session left them.
 /** @param {import('./store.js').Session} session @param {ReturnType<typeof import('./session.js').result>} result
  * @param {boolean} [hot] the weather of its hour says so @returns {Entries} */
@@ -11,6 +15,7 @@ export function entriesOf(session, result, hot = false) {
   /** @type {Entries} */
   const list = [['kind', 'planned'], ['key', session.key], ['phase', session.plan.phase], ['date', date], ['clock', clock], ['done', result.outcome]]
   if (result.outcome === 'pain') list.push(['pain', 'some'])
+  if (result.reason && stopped[result.reason]) list.push(['note', stopped[result.reason]])
   if (hot) list.push(['hot', '1'])
   for (const name of /** @type {const} */ (['warm_up', 'cool_down'])) if (result[name]) list.push([name, 'done'])
   result.blocks.forEach((b, i) => {

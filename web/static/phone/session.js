@@ -217,7 +217,7 @@ export function result(plan, events, now) {
   return {
     startedAt: new Date(wall).toISOString(),
     begunAt: new Date(wall + (blocks[0]?.began ?? 0)).toISOString(), // of the first block
-    outcome: outcome(blocks, done, line.at(-1)?.reason),
+    outcome: outcome(blocks, done, line.at(-1)?.reason), reason: line.at(-1)?.reason,
     blocks: blocks.map(b => ({ kind: b.kind, planned_s: b.seconds, done_s: b.done, settle_s: b.settle === null ? null : Math.min(b.settle, b.done) })),
     taps: blocks.filter(b => b.settle !== null).length,
     judged: blocks.filter((b, i) => b.judged && b.done > 0 && blocks[i - 1].done > 0).length,
