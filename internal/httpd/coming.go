@@ -25,7 +25,7 @@ func comingIn(v *page.Athlete, p *morning.Portrait, d wording.Dates, keeper bool
 	row := comingRow(&p.Row, d, keeper)
 	v.Coming = &row
 	v.Headline, v.Why, v.About = firstName(p.Athlete.Name)+" is coming in.", "Nothing is prescribed until a coach has said where to begin.", strings.ToLower(row.What)+" "+row.Since
-	v.Flags, v.Gate, v.Rules, v.Stays, v.Arrival, v.Figures, v.Decision = nil, page.Gate{}, nil, nil, "", nil, page.Decision{}
+	v.Flags, v.Gate, v.Rules, v.Stays, v.Arrival, v.Figures, v.Decision, v.LogHref = nil, page.Gate{}, nil, nil, "", nil, page.Decision{}, ""
 }
 
 func comingRow(row *morning.Row, d wording.Dates, keeper bool) page.Coming {

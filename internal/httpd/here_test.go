@@ -39,6 +39,8 @@ func TestThePhoneOfSomebodyWhoIsNotHereYet(t *testing.T) {
 		standings[w.Standing] = true
 		require.Equal(t, http.StatusOK, k.phone.get("/today").StatusCode)
 		require.Empty(t, k.phone.get("/today").all("a[href='/go']"), "nothing to start")
+		require.Empty(t, k.phone.get("/sessions").all("a[href^='/log']"), "nor to log: it would not be taken")
+		require.Empty(t, k.desk.get(athletePath(k.ines)).all("a[href*='/log']"), "nor for the coach")
 	}
 	require.Len(t, standings, 4)
 }

@@ -32,7 +32,10 @@ func (s *server) mine(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	f := datesFor(r)
-	v := page.Mine{Lead: mineWords(all, t.Date, f), LogHref: b.log(readiness.Planned.String())}
+	v := page.Mine{Lead: mineWords(all, t.Date, f)}
+	if t.Athlete.Arrival == roster.Here {
+		v.LogHref = b.log(readiness.Planned.String())
+	}
 	v.Phone = s.phoneFor(r, b, &t.Athlete, "Sessions", part.MineAt)
 	pulse, err := s.Heart.Pulse(r.Context(), actorOf(r), b.id)
 	if err != nil {

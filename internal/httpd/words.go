@@ -83,7 +83,7 @@ func wayWords(w entry.Way) string {
 	case entry.Invited:
 		return "Before the first step come some questions about your health and about what you can do now. Nothing is planned until then."
 	case entry.Answered:
-		return "Your answers are in. Your coach reads them and says where you begin; nothing is planned until then. If you like, walk for ten minutes at your ease, and tell how talking went."
+		return "Your answers are in. Your coach reads them and says where you begin; nothing is planned until then."
 	case entry.Clearance:
 		return "Your answers say that a doctor should be asked before you begin. Nothing is planned until your coach has recorded what was said."
 	case entry.Withdrawn:
