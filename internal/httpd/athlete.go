@@ -179,6 +179,9 @@ func gateOf(p *morning.Portrait) page.Gate {
 			readiness.Open: "The gate is open.", readiness.Unproven: "An answer is missing, so the gate cannot be told.", readiness.Shut: "The gate is shut.",
 		}[p.Verdict.Gate],
 	}
+	if p.Verdict.Gate == readiness.Open && morning.WhyNone < p.Why && p.Why < morning.WhyMoveUp {
+		g.Verdict = "The gate is met, but what stands above comes first."
+	}
 	for _, c := range p.Evidence {
 		g.Conditions = append(g.Conditions, part.Condition{State: part.State(c.State.String()), Asked: wording.Capital(c.Asked), Seen: c.Seen})
 	}

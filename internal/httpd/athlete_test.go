@@ -45,6 +45,17 @@ func TestAnAthleteInFull(t *testing.T) {
 	require.Len(t, a.all("select#to option"), 30, "an empty one, fifteen phases and fourteen half steps")
 }
 
+// Above a warning sign an open gate is no call to go on.
+func TestAGateThatIsMetBesideAWarningSign(t *testing.T) {
+	k := newTrack(t)
+	k.ready(k.ines)
+	k.logs(k.ines, 0, func(e *entry.Entry) { e.Signs = []readiness.Sign{readiness.HopPain} })
+	main := text(k.desk.get(athletePath(k.ines)).one("main"))
+	require.Contains(t, main, "First to a doctor.")
+	require.Contains(t, main, "The gate is met, but what stands above comes first.")
+	require.NotContains(t, main, "The gate is open.")
+}
+
 func TestDecidingAsProposedOnThePage(t *testing.T) {
 	k := newTrack(t)
 	k.ready(k.ines)
