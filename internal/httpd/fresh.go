@@ -198,6 +198,7 @@ func answeredRows(v *page.Roster, m *morning.Morning, keeper bool) {
 		case alone:
 			shown.First, shown.Second, shown.Why = part.Act{}, part.Act{}, wording.Reason(row, false)
 		case keeper:
+			look.Words = "Read the answers"
 			shown.Second = look
 		}
 	}

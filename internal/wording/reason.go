@@ -24,7 +24,7 @@ func whereTo(row *morning.Row) string {
 	if row.Proposal.First == roster.MoveUp || rung == pathway.NoRung {
 		return ""
 	}
-	return " That is " + pathway.Words(row.Shelf.Blocks(rung)) + "."
+	return " Proposed: " + pathway.Words(row.Shelf.Blocks(rung)) + "."
 }
 
 // Noticed is a flag: its name in documents, and its word.

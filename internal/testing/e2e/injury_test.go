@@ -67,7 +67,7 @@ func TestFromAnInjuryBackToTheFirstSession(t *testing.T) {
 
 	page = c.coach.Get("/roster")
 	require.Contains(t, page.Text("article.row"), "Answered anew")
-	page = c.coach.Get(page.Link("Look at the answers"))
+	page = c.coach.Get(page.Link("Read the answers"))
 	require.Contains(t, page.Text("main"), "Earlier: ankle")
 	page = page.Form(`form[action$="/review/look"]`).Send()
 	require.Equal(t, at+"?said=looked&choice=cleared", page.Path)
