@@ -3,6 +3,7 @@ package httpd
 import (
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
@@ -153,6 +154,9 @@ func (v *weekView) item(s *days.Session, d *days.Day) page.WeekItem {
 	switch s.State {
 	case days.Done:
 		one.When = wentWords(s.Log)
+		if name, how, more := strings.Cut(one.When, ", "); more && s.Log.Kind != readiness.Planned {
+			one.What, one.When = wording.Capital(name), how
+		}
 		if s.Kind != weekplan.Other || s.Log.Kind == readiness.Extra {
 			strip := sessionStrip(s.Log, &v.w.Shelf.Pathway, v.d, v.w.Today, part.Medium)
 			one.Strip = &strip
@@ -206,8 +210,6 @@ func missedNote(s *days.Session, d wording.Dates, today day.Date) string {
 // what says which session it is.
 func (v *weekView) what(s *days.Session) string {
 	switch {
-	case s.State == days.Done && s.Log.Kind == readiness.Extra:
-		return "Outside the plan"
 	case s.State == days.Done && s.Log.Kind == readiness.Other:
 		return "Other training"
 	case s.State == days.Done && s.Kind <= weekplan.Walk:

@@ -41,6 +41,19 @@ func TestASessionIsMovedByTappingAnotherDay(t *testing.T) {
 	require.Equal(t, http.StatusUnprocessableEntity, k.phone.post("/week/move", "key", "another-key", "kind", "swim", "from", mon().String(), "to", mon().String()).StatusCode)
 }
 
+// What was done beside the plan is named once, with how it went.
+func TestWhatWasDoneIsNamedOnce(t *testing.T) {
+	k := newTrack(t)
+	k.begins(tuesday())
+	for kind, typed := range map[string][]string{"strength": {"minutes", "40", "effort", "2"}, "extra": {"ran", "walk", "minutes", "45"}} {
+		k.phone.post("/log", typedIn(k.phone.get("/log?kind="+kind), typed...)...).leadsToStored("/today")
+	}
+	main := text(k.phone.get("/week").one("main"))
+	require.Contains(t, main, "Strength 40 min, effort 2")
+	require.Contains(t, main, "Walk outside the plan 45 min")
+	require.NotContains(t, main, "strength, 40 min")
+}
+
 func TestARefusedMoveSaysWhyAtTheDay(t *testing.T) {
 	k := newTrack(t)
 	k.begins(tuesday())

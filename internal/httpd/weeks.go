@@ -99,7 +99,7 @@ func closedShort(way roster.Way) string {
 	case roster.WayInvited, roster.WayAnswered, roster.WayClearance, roster.WayWithdrawn:
 		return "not here yet"
 	}
-	return "held"
+	return "stopped for now"
 }
 
 func nameOf(w *days.Week, word string) page.AllName {

@@ -173,7 +173,7 @@ func allWeeks() page.AllWeeks {
 		Desk: weekDesk("Everybody’s week"), Title: "Everybody’s week", Sub: "13 to 19 April, 14 athletes",
 		Before: part.Link{Href: "/weeks", Words: "Last week"}, After: part.Link{Href: "/weeks", Words: "Next week"},
 		Groups: []page.WeekGroup{{Name: "Everybody", Href: "/weeks", Here: true}, {Name: "Early birds", Href: "/weeks?group=1"}},
-		Links:  []part.Link{{Href: "/groups", Words: "Groups and holidays"}}, Closed: []page.AllName{name("Grete Holm", "held"), name("Nils Okonkwo", "away")},
+		Links:  []part.Link{{Href: "/groups", Words: "Groups and holidays"}}, Closed: []page.AllName{name("Grete Holm", "stopped for now"), name("Nils Okonkwo", "away")},
 	}
 	for i, d := range []string{"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"} {
 		v.Days = append(v.Days, page.AllDay{Day: d, Date: string(rune('3'+i)) + " April", Quiet: "Nothing for anybody."})
