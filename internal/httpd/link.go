@@ -2,6 +2,8 @@ package httpd
 
 import (
 	"net/http"
+	"net/netip"
+	"net/url"
 
 	"halfhour.app/halfhour/internal/access"
 	"halfhour.app/halfhour/internal/day"
@@ -59,8 +61,18 @@ func (s *server) signLink(r *http.Request, at string, link access.Link, whose st
 	until := datesFor(r).Day(day.Of(link.Expires, s.placeOf(r)), s.today(r))
 	return &page.SignLink{
 		Address: address, For: whose, Until: "It works once, until " + until + ".",
-		QR: part.QR{Side: side, Path: path, Label: "Code that opens the sign-in link of " + whose},
+		Near: near(address), QR: part.QR{Side: side, Path: path, Label: "Code that opens the sign-in link of " + whose},
 	}, nil
+}
+
+// near says whether an address leads to this machine and nowhere else.
+func near(address string) bool {
+	at, err := url.Parse(address)
+	if err != nil {
+		return false
+	}
+	ip, err := netip.ParseAddr(at.Hostname())
+	return at.Hostname() == "localhost" || err == nil && ip.IsLoopback()
 }
 
 // origin is how people reach the app: as it was set, else as this coach did.

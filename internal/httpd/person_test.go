@@ -167,3 +167,13 @@ func TestLinksBeginWithTheAddressThatWasSet(t *testing.T) {
 	a := p.visitors[clubCoach].post(athletePath(p.ana.ID) + "/link")
 	require.Contains(t, a.body, "http://example.com/in/", "else with the one the coach came by")
 }
+
+// An address of this machine opens on no phone.
+func TestWhereALinkOpens(t *testing.T) {
+	for address, here := range map[string]bool{
+		"http://127.0.0.1:8080/in/x": true, "http://localhost:8080/in/x": true, "http://[::1]:8080/in/x": true,
+		"http://192.168.1.7:8080/in/x": false, "https://run.example.org/in/x": false, "http://%zz": false,
+	} {
+		require.Equal(t, here, near(address), address)
+	}
+}

@@ -156,6 +156,7 @@ type SignLink struct {
 	Address string // whole address
 	QR      part.QR
 	Until   string // "It works once, until 28 April."
+	Near    bool   // the address opens on this computer alone
 	For     string // whom to give it to: "Ines Okafor"
 	Mail    MailTo // sends it by mail; zero: not offered
 }
