@@ -157,8 +157,8 @@ func (s *server) letter(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *server) letterRow(r *http.Request, l *letters.Filed) page.Letter {
-	place := s.placeOf(r)
-	at := datesFor(r).Near(day.Of(l.At, place), s.today(r)) + ", " + l.At.In(place).Format("15:04")
+	place, d := s.placeOf(r), datesFor(r)
+	at := d.Near(day.Of(l.At, place), s.today(r)) + ", " + d.Clock(l.At, place)
 	return page.Letter{Href: mailAt + "/" + l.Name, Subject: l.Subject, To: l.To, At: at}
 }
 

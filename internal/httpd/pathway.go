@@ -49,7 +49,7 @@ func rungOf(step *morning.Step, above bool) page.Phase {
 		ID: step.Phase.ID, Plan: pathway.Words(step.Phase.Blocks), Strip: planStrip(step.Phase.Blocks, part.Medium), Run: minutesWords(step.Ran),
 	}
 	switch {
-	case !above:
+	case !above, step.Ran == 0 && step.Rise == 0:
 	case step.Rise > 0:
 		v.Rise = pathway.Time(step.Rise) + " more"
 	case step.Rise < 0:

@@ -43,7 +43,7 @@ func (s *server) showHeart(w http.ResponseWriter, r *http.Request, status int, b
 
 // heartView lays out what is known.
 func heartView(p *heart.Pulse, b subject, d wording.Dates, key roster.Key) page.Heart {
-	v := page.Heart{Name: p.Athlete.Name, Ceiling: ceilingOf(p, b, d)}
+	v := page.Heart{Name: p.Athlete.Name, Back: athletePath(p.Athlete.ID), Ceiling: ceilingOf(p, b, d)}
 	if p.Athlete.HeartUsable {
 		v.TalkHref = b.talkTest()
 	} else {

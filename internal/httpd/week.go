@@ -14,6 +14,7 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/weather"
 	"halfhour.app/halfhour/internal/wording"
+	"halfhour.app/halfhour/web/part"
 )
 
 // whoHeader names whose page an answer is, so that the phone keeps it apart from
@@ -146,7 +147,7 @@ func weekOf(t *entry.Today, pulse *heart.Pulse, d wording.Dates) *week {
 		v.Way = &weekWay{Kind: stop.Kind, Title: stop.Title, Words: stop.Words}
 		return v
 	}
-	v.Words = bigWords(t.Plan)
+	v.Words = part.Together(bigWords(t.Plan))
 	for _, block := range t.Plan {
 		v.Plan = append(v.Plan, weekBlock{block.Kind.String(), block.Planned})
 	}

@@ -7,6 +7,7 @@ type Heart struct {
 	Phone     part.Phone
 	Desk      part.Desk // with a title it is a coach's page, and Phone is not read
 	Name      string    // the athlete; said on a coach's page
+	Back      string    // the athlete's page, for a coach
 	Off       string    // heart rate does not count for this person; empty: it counts
 	Ceiling   Ceiling
 	TalkHref  string // the guided talk test; empty: not offered

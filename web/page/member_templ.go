@@ -243,7 +243,7 @@ func settings(v Settings) templ.Component {
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}
-			templ_7745c5c3_Err = zone(v.Zone, v.Zones, v.Errors.At("zone"), "The day of your morning.").Render(ctx, templ_7745c5c3_Buffer)
+			templ_7745c5c3_Err = zone(v.Zone, v.Zones, v.Errors.At("zone"), "The club’s day begins and ends there.").Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -124,6 +124,7 @@ func deskRecording() page.Recording {
 
 func hearts() page.Heart {
 	return page.Heart{
+		Back:     "/athletes/7",
 		Phone:    phoneFor("Heart rate", "/today"),
 		Ceiling:  page.Ceiling{BPM: "132", From: "From a talk test, since 12 April.", Sure: "Likely right to within 5 beats either way.", Hard: "Zone 2 ends at 155: above it a run counts as hard."},
 		TalkHref: "/talk-test",

@@ -366,7 +366,7 @@ func weatherForm(f WeatherForm) templ.Component {
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
-		templ_7745c5c3_Err = part.Input(part.Field{Name: "humidity", Label: "Humidity", Hint: "from 10 °C on", Value: f.Humidity, Error: f.Errors.At("humidity"), Auto: "off", Mode: "numeric", Length: 6, Unit: "%"}).Render(ctx, templ_7745c5c3_Buffer)
+		templ_7745c5c3_Err = part.Input(part.Field{Name: "humidity", Label: "Humidity", Hint: "needed from 10 °C", Value: f.Humidity, Error: f.Errors.At("humidity"), Auto: "off", Mode: "numeric", Length: 6, Unit: "%"}).Render(ctx, templ_7745c5c3_Buffer)
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -38,5 +38,9 @@ if (undo) {
 const address = document.getElementById('address')
 if (address instanceof HTMLInputElement) address.addEventListener('focus', () => address.select())
 
+// Whoever is asked for a time zone mostly means that of this device.
+const zone = document.getElementById('zone')
+if (zone instanceof HTMLInputElement) zone.value ||= Intl.DateTimeFormat().resolvedOptions().timeZone
+
 // What is wrong is where the eyes and the screen reader begin.
 document.querySelector('.summary a, .wrong')?.scrollIntoView({ block: 'center' })

@@ -40,7 +40,7 @@ func TestTheCoachDecidesWhileThePhoneHasNoSignal(t *testing.T) {
 	require.Contains(t, o.Text("[data-outbox]"), "run 1 min 30, walk 3 min 30, six times")
 	o.Reload()
 	o.shows("before")
-	o.Until("document.querySelector('#title').textContent.startsWith('Run 1 min 30')")
+	o.Until("document.querySelector('#title').textContent.startsWith('Run 1\\u00a0min\\u00a030')")
 	o.Until("document.querySelector('[data-outbox]').textContent.includes('changed')")
 	o.Touch("[data-outbox] button")
 	o.Until("document.querySelector('[data-outbox]').hidden")
