@@ -31,9 +31,14 @@ func TestWeatherOnToday(t *testing.T) {
 	require.Contains(t, a.body, "What is the weather like?")
 	k.tells("20,0", "50 %")
 	a = k.phone.get("/today")
-	card := text(a.one("section[aria-labelledby=weather]"))
-	for _, words := range []string{"20 °C, 50 %, in the sun", "As you typed it at", "Today: slower", "Go slower than usual", "wet-bulb", "Drink when you are thirsty", "Stop at once if you feel dizzy", "no medical advice"} {
-		require.Contains(t, strings.ReplaceAll(card, "\u00a0", " "), words)
+	for at, says := range map[string][]string{
+		"section[aria-labelledby=weather]":                {"20 °C, 50 %, in the sun", "As you typed it at", "Today: slower", "Go slower than usual", "Stop at once if you feel dizzy"},
+		"a.act[href='/go'] ~ section[aria-label^='More']": {"wet-bulb", "Drink when you are thirsty", "no medical advice", "It is different now"}, // below Start
+	} {
+		card := text(a.one(at))
+		for _, words := range says {
+			require.Contains(t, strings.ReplaceAll(card, "\u00a0", " "), words)
+		}
 	}
 	require.NotEmpty(t, a.all("a.act[href='/go']"), "slower is no reason to stay")
 	k.tells("15", "60", "shade", "1")

@@ -232,7 +232,7 @@ func formsOf(e *strength.Exercise, known strength.Library) []string {
 	return forms
 }
 
-// goalWords say what to do: "2 × 10 at 8 kg, leave 2 in reserve".
+// goalWords say what to do: "2 × 10 at 8 kg, with 2 left over".
 func goalWords(l *lift.Line) string {
 	t := l.Next.Target
 	t.Low, t.High = l.Count, l.Count
@@ -241,7 +241,7 @@ func goalWords(l *lift.Line) string {
 		words += " at " + strength.Kilograms(l.Next.Grams)
 	}
 	if l.Exercise.Measure != strength.Hold && t.Reserve > 0 {
-		words += ", leave " + strconv.Itoa(t.Reserve) + " in reserve"
+		words += ", with " + strconv.Itoa(t.Reserve) + " left over"
 	}
 	return words
 }

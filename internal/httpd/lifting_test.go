@@ -100,7 +100,7 @@ func TestASessionIsLoggedAndShownTheNextTime(t *testing.T) {
 	require.Equal(t, http.StatusOK, a.StatusCode)
 	require.Equal(t, "Strength, session A", text(a.all("h1")[0]))
 	require.Len(t, a.all(".move"), 6)
-	require.Contains(t, text(a.all(".move .goal")[3]), "2 × 8 each side, leave 2 in reserve")
+	require.Contains(t, text(a.all(".move .goal")[3]), "2 × 8 each side, with 2 left over")
 	sent := lifted(a)
 	require.Equal(t, "8", sent.Get("lift[3].set[1]"), "filled in")
 	sent.Set("lift[3].kg", "8")
@@ -134,7 +134,7 @@ func TestASessionIsLoggedAndShownTheNextTime(t *testing.T) {
 	p.store.Logged[1].Turn = "C" // so that A is next again
 	a = phone.get("/strength")
 	require.Contains(t, text(a.all(".move")[3]), "10, 9 at 8 kg")
-	require.Contains(t, text(a.all(".move .goal")[3]), "2 × 10 each side at 8 kg, leave 2 in reserve")
+	require.Contains(t, text(a.all(".move .goal")[3]), "2 × 10 each side at 8 kg, with 2 left over")
 
 	coach := p.visitors[clubCoach].get(athletePath(p.ana.ID) + "/strength")
 	require.Contains(t, text(coach.all("main")[0]), "10, 9 at 8 kg")

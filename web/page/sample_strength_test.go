@@ -46,7 +46,7 @@ func lifting() page.Lifting {
 		N: 0, ID: "chair-squat", For: "chair-squat", Name: "Squat to a chair with a dumbbell", Figure: "chair-squat",
 		Cues:  []string{"Hold one dumbbell upright against your chest.", "Sit back until you just touch the chair, and stay tight.", "Stand up without swinging."},
 		Forms: []string{"Easier: Sit to stand.", "Harder: Goblet squat."}, Caution: "Put the chair against a wall.",
-		Goal: "3 × 10 at 8 kg, leave 2 in reserve", Last: "Last time, on Sunday: 10, 10, 9 at 8 kg", Why: "The same again, until every set goes past 12 repetitions.",
+		Goal: "3 × 10 at 8 kg, with 2 left over", Last: "Last time, on Sunday: 10, 10, 9 at 8 kg", Why: "The same again, until every set goes past 12 repetitions.",
 		Weighted: true, KG: "8", Weights: "2 4 6 8 10", Unit: "", By: "1", Count: "10", Sets: []string{"10", "10", "10"},
 	}
 	plank := page.LiftLine{

@@ -41,7 +41,7 @@ type LiftLine struct {
 	Cues     []string
 	Forms    []string // "Easier: …", "Harder: …"
 	Caution  string
-	Goal     string // "2 × 10 at 8 kg, leave 2 in reserve"; may be empty
+	Goal     string // "2 × 10 at 8 kg, with 2 left over"; may be empty
 	Last     string // "Last time, on Sunday: 10, 10, 9 at 8 kg"; empty: never
 	Why      string // what is next and why; may be empty
 	Weighted bool   // asks for a weight

@@ -53,6 +53,10 @@ type WeatherPage struct {
 // Quiet says that the weather changes nothing that has to be read before setting out.
 func (v Weather) Quiet() bool { return v.Change == "" && len(v.Signs) == 0 }
 
+// Folds says whether the weather changes a little and no more, so that what it rests on
+// may stand below Start.
+func (v Weather) Folds() bool { return v.Now != "" && !v.Quiet() && !v.Loud }
+
 // ask is the line that opens the form.
 func (v Weather) ask() string {
 	if v.Now == "" {
