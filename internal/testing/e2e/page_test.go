@@ -128,6 +128,7 @@ func inspect(t *testing.T, tab *browser.Tab, name string) {
 			t.Errorf("%s is %d wide on a screen of %d: %s", tab.Path(), width, screen.Width, widest(tab, screen))
 		}
 	}
+	largeText(t, tab)
 	for _, look := range []struct {
 		screen browser.Screen
 		rules  []string
@@ -142,6 +143,20 @@ func inspect(t *testing.T, tab *browser.Tab, name string) {
 			}
 		}
 	}
+}
+
+// largeText doubles the size of the letters on a phone's page: nothing may stick out.
+func largeText(t *testing.T, tab *browser.Tab) {
+	t.Helper()
+	if !browser.Eval[bool](tab, "document.body.classList.contains('phone')") {
+		return
+	}
+	tab.Look(browser.Phone)
+	browser.Eval[any](tab, "(document.documentElement.style.fontSize = '200%', 0)")
+	if width := tab.Width(); width > browser.Phone.Width {
+		t.Errorf("%s with letters twice as large is %d wide on a screen of %d: %s", tab.Path(), width, browser.Phone.Width, widest(tab, browser.Phone))
+	}
+	browser.Eval[any](tab, "(document.documentElement.style.fontSize = '', 0)")
 }
 
 // widest names what sticks out of the screen, but for what scrolls inside a box of
