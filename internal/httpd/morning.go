@@ -95,7 +95,7 @@ func findNames(m *morning.Morning, name string, everybody int) string {
 		*rows = kept
 		found += len(kept)
 	}
-	return strconv.Itoa(found) + " of " + strconv.Itoa(everybody) + " names hold “" + name + "”."
+	return strconv.Itoa(found) + " of " + strconv.Itoa(everybody) + " names contain “" + name + "”."
 }
 
 // fillRoster lays out the rows.

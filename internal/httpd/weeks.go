@@ -211,6 +211,9 @@ func phaseWord(w *days.Week, s *days.Session) string {
 	case s.Kind == weekplan.Strength:
 		return ""
 	}
+	if phase, half := strings.CutSuffix(w.Athlete.Phase, "-"); half {
+		return "before " + phase // a half step
+	}
 	return w.Athlete.Phase
 }
 
