@@ -311,7 +311,7 @@ func possible(p *morning.Portrait) []roster.Choice {
 func option(p *morning.Portrait, c roster.Choice) part.Option {
 	o := part.Option{Value: string(c), Words: choiceWords(c, p.Why), Hint: choiceHint(c)}
 	if c == roster.Hold && p.Why == morning.WhyLoadJump {
-		o.Value, o.Hint = easeWeek, "Same phase. Where you write nothing, the athlete reads: “" + easeWord + "”"
+		o.Value, o.Hint = easeWeek, "Same phase. Where you write nothing, the athlete reads: “"+easeWord+"”"
 	}
 	if c == p.Proposal.First && p.Proposal.To != "" {
 		to := p.Shelf.Find(p.Proposal.To)

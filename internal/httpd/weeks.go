@@ -48,7 +48,9 @@ func (s *server) allWeeks(w http.ResponseWriter, r *http.Request) error {
 	}
 	v.Groups = groupLinks(groups, monday, chosen)
 	paper := part.WeeksAt + "/print?monday=" + monday.String() + "&group="
-	v.Links = append(v.Links, part.Link{Href: paper + url.QueryEscape(chosen), Words: "Print these weeks"}, part.Link{Href: paper + noPhone, Words: "Print for those without a phone"})
+	if len(weeks) > 0 {
+		v.Links = append(v.Links, part.Link{Href: paper + url.QueryEscape(chosen), Words: "Print these weeks"}, part.Link{Href: paper + noPhone, Words: "Print for those without a phone"})
+	}
 	v.Sub = wording.Capital(d.Span(monday, monday+6, today)) + ", " + wording.Count(len(weeks), "athlete", "athletes")
 	at := func(m day.Date) string { return part.WeeksAt + "?monday=" + m.String() + "&group=" + chosen }
 	if monday > present-7*(days.MostBack-1) {

@@ -481,7 +481,7 @@ func decisionForm(d Decision) templ.Component {
 				return templ_7745c5c3_Err
 			}
 			if len(d.To) > 0 {
-				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 36, "<div class=\"field\"><label for=\"to\">Where to begin</label><p class=\"hint\" id=\"to-hint\">Read where a choice lets you pick: easing back, resuming, cleared.</p><select id=\"to\" name=\"to\" aria-describedby=\"to-hint\">")
+				templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 36, "<div class=\"field\"><label for=\"to\">Where to begin</label><p class=\"hint\" id=\"to-hint\">Counts only for easing back, resuming and cleared.</p><select id=\"to\" name=\"to\" aria-describedby=\"to-hint\">")
 				if templ_7745c5c3_Err != nil {
 					return templ_7745c5c3_Err
 				}
@@ -1513,7 +1513,7 @@ func keeping(v Athlete) templ.Component {
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
 		if v.EditHref != "" || v.KeptHref != "" || v.Return.Action != "" {
-			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 134, "<section class=\"card noprint\" aria-labelledby=\"keeping\"><h2 id=\"keeping\">The list</h2>")
+			templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 134, "<section class=\"card noprint\" aria-labelledby=\"keeping\"><h2 id=\"keeping\">In the club</h2>")
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
 			}

@@ -765,7 +765,7 @@ func lookForm(l Look) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 68, "<section class=\"card decision\" aria-labelledby=\"look\"><h2 id=\"look\">Looked at</h2><p class=\"hint\">A clearance that is waited for is recorded next. Pain and signs come before what stands here.</p><form method=\"post\" action=\"")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 68, "<section class=\"card decision\" aria-labelledby=\"look\"><h2 id=\"look\">Looked at</h2><p class=\"hint\">If a doctor’s word is waited for, you record it next. Pain and warning signs count more than these answers.</p><form method=\"post\" action=\"")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}
