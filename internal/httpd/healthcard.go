@@ -43,7 +43,7 @@ func (s *server) fillHealth(r *http.Request, p *morning.Portrait, v *page.Athlet
 		h.Private = []string{strings.Join(t.Result.Bone, ". ") + "."}
 	}
 	if t.Open {
-		h.Lines = append([]string{"A clearance is open."}, h.Lines...)
+		h.Lines = append([]string{"A doctor’s word is waited for."}, h.Lines...)
 	}
 	switch t.Athlete.Arrival {
 	case roster.Invited, roster.Withdrawn:
