@@ -155,6 +155,7 @@ CREATE INDEX athlete_email ON public.athlete USING btree (email) WHERE ((email <
 CREATE INDEX athlete_handed_over ON public.athlete USING btree (club_id, coach_id) WHERE (handed_at IS NOT NULL);
 CREATE INDEX athlete_monday ON public.athlete USING btree (zone, club_id, athlete_id) WHERE (mail_monday AND (left_at IS NULL) AND (email <> ''::text));
 CREATE INDEX athlete_of_group ON public.athlete USING btree (club_id, run_group_id) WHERE (run_group_id IS NOT NULL);
+CREATE TRIGGER athlete_erased AFTER DELETE ON public.athlete FOR EACH ROW EXECUTE FUNCTION mark_erased();
 create policy door on athlete for select to halfhour_door using ((CURRENT_USER = 'halfhour_door'::name));
 create policy own on athlete for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on athlete to halfhour_app;
@@ -357,10 +358,13 @@ create table coach (
   letter_next timestamp with time zone,
   mail_stop text not null default replace((gen_random_uuid())::text, '-'::text, ''::text),
   mail_refused_at timestamp with time zone,
+  email_at timestamp with time zone,
+  email_login bigint,
   constraint coach_pkey PRIMARY KEY (club_id, coach_id),
   constraint coach_email_once UNIQUE (email),
   constraint coach_mail_stop_once UNIQUE (mail_stop),
   constraint coach_email CHECK (((email = lower(email)) AND ((octet_length(email) >= 3) AND (octet_length(email) <= 254)) AND (POSITION(('@'::text) IN (email)) > 1))),
+  constraint coach_email_at CHECK ((num_nonnulls(email_at, email_login) = ANY (ARRAY[0, 2]))),
   constraint coach_left CHECK ((((left_at IS NULL) = (email IS NOT NULL)) AND ((left_at IS NULL) OR ((password = ''::text) AND (NOT owner) AND (NOT deputy))))),
   constraint coach_letter_day CHECK (((letter_day >= 1) AND (letter_day <= 7))),
   constraint coach_letter_detail CHECK ((letter_detail = ANY (ARRAY['initials'::text, 'names'::text, 'reasons'::text]))),
@@ -376,11 +380,13 @@ comment on column coach.letter_hour is 'The hour of that day, where the club is.
 comment on column coach.letter_next is 'When the next one is due; null: to be worked out anew.';
 comment on column coach.mail_stop is 'The secret in the address that stops mail: whoever got one of the letters has it.';
 comment on column coach.mail_refused_at is 'When a mail server last refused the address; nothing once it takes a letter, or the address is another.';
+comment on column coach.email_at is 'When the coach changed the address, until that was seen on another login; null: never, or it was seen.';
+comment on column coach.email_login is 'The login that changed it.';
 CREATE INDEX coach_letter_due ON public.coach USING btree (COALESCE(letter_next, '-infinity'::timestamp with time zone)) WHERE (letter_on AND (left_at IS NULL) AND (mail_refused_at IS NULL));
 create policy door on coach for select to halfhour_door using (true);
 create policy own on coach for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on coach to halfhour_app;
-grant update (at_once_on, deputy, email, left_at, letter_all, letter_day, letter_detail, letter_hour, letter_news_only, letter_next, letter_on, mail_refused_at, owner, password) on coach to halfhour_app;
+grant update (at_once_on, deputy, email, email_at, email_login, left_at, letter_all, letter_day, letter_detail, letter_hour, letter_news_only, letter_next, letter_on, mail_refused_at, owner, password) on coach to halfhour_app;
 grant select (club_id, coach_id, email, left_at, letter_day, letter_hour, letter_next, letter_on, mail_refused_at, mail_stop) on coach to halfhour_door;
 
 create table code (
@@ -392,28 +398,32 @@ create table code (
   expires_at timestamp with time zone not null,
   used_at timestamp with time zone,
   of_club bigint generated always as (NULLIF(club_id, 0)) stored,
+  email text,
   constraint code_pkey PRIMARY KEY (club_id, hash),
   constraint code_hash_once UNIQUE (hash),
+  constraint code_email CHECK (((email = lower(email)) AND ((octet_length(email) >= 3) AND (octet_length(email) <= 254)) AND (POSITION(('@'::text) IN (email)) > 1))),
   constraint code_hash CHECK ((octet_length(hash) = 32)),
   constraint code_person CHECK (
 CASE purpose
-    WHEN 'set_up'::text THEN ((club_id = 0) AND (num_nonnulls(coach_id, athlete_id) = 0))
-    WHEN 'athlete'::text THEN ((club_id > 0) AND (coach_id IS NULL) AND (athlete_id IS NOT NULL))
-    WHEN 'coach'::text THEN ((club_id > 0) AND (coach_id IS NOT NULL) AND (athlete_id IS NULL))
-    ELSE ((club_id > 0) AND (num_nonnulls(coach_id, athlete_id) = 0))
+    WHEN 'set_up'::text THEN ((club_id = 0) AND (num_nonnulls(coach_id, athlete_id, email) = 0))
+    WHEN 'athlete'::text THEN ((club_id > 0) AND (num_nonnulls(coach_id, email) = 0) AND (athlete_id IS NOT NULL))
+    WHEN 'coach'::text THEN ((club_id > 0) AND (coach_id IS NOT NULL) AND (num_nonnulls(athlete_id, email) = 0))
+    WHEN 'coach_email'::text THEN ((club_id > 0) AND (coach_id IS NOT NULL) AND (athlete_id IS NULL))
+    ELSE ((club_id > 0) AND (num_nonnulls(coach_id, athlete_id, email) = 0))
 END),
-  constraint code_purpose CHECK ((purpose = ANY (ARRAY['set_up'::text, 'athlete'::text, 'coach'::text, 'coach_invite'::text, 'deputy_invite'::text]))),
+  constraint code_purpose CHECK ((purpose = ANY (ARRAY['set_up'::text, 'athlete'::text, 'coach'::text, 'coach_invite'::text, 'deputy_invite'::text, 'coach_email'::text]))),
   constraint code_club_id_athlete_id_fkey FOREIGN KEY (club_id, athlete_id) REFERENCES athlete(club_id, athlete_id),
   constraint code_club_id_coach_id_fkey FOREIGN KEY (club_id, coach_id) REFERENCES coach(club_id, coach_id),
   constraint code_of_club_fkey FOREIGN KEY (of_club) REFERENCES club(club_id)
 );
 comment on column code.hash is 'SHA-256 of the code in the link.';
+comment on column code.email is 'The new address that a coach confirms with it; null again once it was used or is long over.';
 CREATE INDEX code_open ON public.code USING btree (club_id, purpose, athlete_id, coach_id) WHERE (used_at IS NULL);
 create policy door on code for select to halfhour_door using (true);
 create policy own on code for all to public using ((club_id = ( SELECT current_club() AS current_club)));
 grant insert, select on code to halfhour_app;
 grant delete on code to halfhour_keeper;
-grant update (expires_at, used_at) on code to halfhour_app;
+grant update (email, expires_at, used_at) on code to halfhour_app;
 grant select (club_id, hash) on code to halfhour_door;
 grant select (athlete_id, club_id) on code to halfhour_keeper;
 
@@ -503,6 +513,20 @@ grant insert, select on decision to halfhour_app;
 grant delete on decision to halfhour_keeper;
 grant update (undone_at, undone_by) on decision to halfhour_app;
 grant select (athlete_id, club_id, decision_id) on decision to halfhour_keeper;
+
+create table erased (
+  club_id bigint not null,
+  mark bytea not null,
+  erased_on date not null,
+  constraint erased_pkey PRIMARY KEY (club_id, mark),
+  constraint erased_mark CHECK ((octet_length(mark) = 32)),
+  constraint erased_club_id_fkey FOREIGN KEY (club_id) REFERENCES club(club_id)
+);
+comment on column erased.mark is 'SHA-256 of a random secret that was erased with the person: it says nothing of anybody, but knows them again in a copy.';
+comment on column erased.erased_on is 'In UTC.';
+create policy own on erased for all to public using ((club_id = ( SELECT current_club() AS current_club)));
+grant select on erased to halfhour_app;
+grant insert on erased to halfhour_keeper;
 
 create table erasure (
   club_id bigint not null,
@@ -707,7 +731,7 @@ create table letter (
   constraint letter_composed CHECK ((num_nonnulls(subject, composed_at, parts) = ANY (ARRAY[0, 3]))),
   constraint letter_dropped_for CHECK ((dropped_for = ANY (ARRAY['refused'::text, 'late'::text, 'nobody'::text, 'moot'::text, 'stopped'::text]))),
   constraint letter_ended CHECK (((num_nonnulls(sent_at, dropped_at) <= 1) AND (num_nonnulls(dropped_at, dropped_for) = ANY (ARRAY[0, 2])))),
-  constraint letter_kind CHECK ((kind = ANY (ARRAY['way_in'::text, 'invitation'::text, 'coach_invitation'::text, 'deputy_invitation'::text, 'new_device'::text, 'weekly'::text, 'weekly_now'::text, 'at_once'::text, 'decision'::text, 'monday'::text, 'gentle'::text]))),
+  constraint letter_kind CHECK ((kind = ANY (ARRAY['way_in'::text, 'invitation'::text, 'coach_invitation'::text, 'deputy_invitation'::text, 'new_device'::text, 'new_address'::text, 'old_address'::text, 'weekly'::text, 'weekly_now'::text, 'at_once'::text, 'decision'::text, 'monday'::text, 'gentle'::text]))),
   constraint letter_parts CHECK (((parts >= 1) AND (parts <= 2000))),
   constraint letter_subject CHECK (((char_length(subject) >= 1) AND (char_length(subject) <= 200))),
   constraint letter_to CHECK (
@@ -715,6 +739,8 @@ CASE kind
     WHEN 'way_in'::text THEN ((address IS NULL) AND (num_nonnulls(coach_id, athlete_id) = 1))
     WHEN 'invitation'::text THEN ((num_nonnulls(coach_id, address) = 0) AND (num_nonnulls(athlete_id, by_coach) = 2))
     WHEN 'new_device'::text THEN ((num_nonnulls(athlete_id, address) = 0) AND (num_nonnulls(coach_id, login_id) = 2))
+    WHEN 'new_address'::text THEN ((athlete_id IS NULL) AND (num_nonnulls(coach_id, address) = 2))
+    WHEN 'old_address'::text THEN ((athlete_id IS NULL) AND (num_nonnulls(coach_id, address) = 2))
     WHEN 'weekly'::text THEN ((num_nonnulls(athlete_id, address) = 0) AND (num_nonnulls(coach_id, week) = 2))
     WHEN 'weekly_now'::text THEN ((num_nonnulls(athlete_id, address) = 0) AND (coach_id IS NOT NULL))
     WHEN 'at_once'::text THEN ((address IS NULL) AND (num_nonnulls(coach_id, athlete_id) = 2))
@@ -733,7 +759,7 @@ END),
   constraint letter_session FOREIGN KEY (club_id, session_id) REFERENCES session(club_id, session_id) ON DELETE SET NULL (session_id)
 );
 comment on column letter.coach_id is 'To whom; with at_once, athlete_id is whom it is about.';
-comment on column letter.address is 'Of somebody who is nobody here yet; for all others it is read when the letter is sent.';
+comment on column letter.address is 'Of somebody who is nobody here yet, or a coach''s address before it counts or after; for all others it is read when the letter is sent.';
 comment on column letter.dropped_for is 'Why it was not sent: the address was refused, it was too late, there is nobody to send it to.';
 comment on column letter.week is 'Of a weekly letter: the Monday of its week where the club is.';
 comment on column letter.parts is 'Of how many parts it was made. A letter that has fewer now told of somebody who was erased.';
@@ -1529,6 +1555,18 @@ with recursive theirs as (
 select t.name, (select a.attname::text from pg_attribute a where a.attrelid = t.oid and a.attname = t.name || '_id' and not a.attisdropped)
 from theirs t order by (select max(c.depth) from chain c where c.oid = t.oid) desc, t.name
 $function$;
+
+create FUNCTION public.mark_erased()
+ RETURNS trigger
+ LANGUAGE plpgsql
+ SET search_path TO 'public', 'pg_temp'
+AS $function$
+begin
+  insert into erased (club_id, mark, erased_on)
+    values (old.club_id, sha256(convert_to(old.mail_stop, 'UTF8')), (now() at time zone 'UTC')::date)
+    on conflict do nothing;
+  return null;
+end $function$;
 
 create FUNCTION public.mark_rows()
  RETURNS trigger

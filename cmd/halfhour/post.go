@@ -101,7 +101,10 @@ func linkFor(ctx context.Context, doors *access.Service, l *post.Letter) (post.L
 		link, err = doors.MailedInvitation(ctx, l.Club.ID, access.AsDeputy)
 	case post.Invitation:
 		link, err = doors.MailedAthleteLink(ctx, l.Club.ID, l.Athlete)
-	case post.NewDevice:
+	case post.NewAddress:
+		at = "/club/address/"
+		link, err = doors.AddressLink(ctx, l.Club.ID, l.Coach, l.Address)
+	case post.NewDevice, post.OldAddress:
 	}
 	return post.Link{Path: at + string(link.Code), Until: link.Expires}, err
 }

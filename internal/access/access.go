@@ -22,6 +22,7 @@ const (
 	inviteHolds      = 7 * 24 * time.Hour
 	coachLinkHolds   = 24 * time.Hour
 	wayInHolds       = time.Hour // by mail, for whoever asked
+	newAddressHolds  = 24 * time.Hour
 )
 
 // Hasher makes and compares password hashes; both are slow on purpose, and both

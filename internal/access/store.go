@@ -21,6 +21,8 @@ const (
 	CoachInvite Purpose = "coach_invite" // a new coach
 
 	DeputyInvite Purpose = "deputy_invite" // a new deputy
+
+	NewAddress Purpose = "coach_email" // a coach's new e-mail address; lets nobody in
 )
 
 // Code is a one-time code as kept.
@@ -33,6 +35,7 @@ type Code struct {
 	Expires time.Time
 	UsedAt  time.Time // zero: not used yet
 	Beside  bool      // earlier ones go on working; not kept
+	Email   string    // of NewAddress: the address that it confirms; empty once it was used
 }
 
 // Login is a device that is signed in; a row that can be revoked.
@@ -132,6 +135,14 @@ type Store interface {
 	EndMembership(ctx context.Context, who roster.Actor, id roster.CoachID, at time.Time) (Freed, error)
 	// ChangeClub replaces name, zone, OwnOnly and Minors.
 	ChangeClub(ctx context.Context, who roster.Actor, club roster.Club) error
+
+	// ChangeAddress uses the actor's code for a new address up and makes that the actor's, noting
+	// by which login; ends links made for the coach, and writes to the address before.
+	// Used or expired is fault.Gone, an address that a coach has already fault.Conflict.
+	ChangeAddress(ctx context.Context, who roster.Actor, by roster.LoginID, code Hash, now time.Time) error
+	// SawAddress notes that the actor knows of the change, if it was not done by the login
+	// and the login was there before it.
+	SawAddress(ctx context.Context, who roster.Actor, by roster.LoginID) error
 
 	// Tries is how many attempts there were under the key since the instant.
 	Tries(ctx context.Context, key Hash, since time.Time) (int, error)

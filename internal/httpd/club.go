@@ -116,6 +116,9 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 		Password: page.PasswordForm{Action: "/club/password", Errors: f.errors()},
 		Keyring:  keyring,
 	}
+	if view.Address, err = s.addressForm(v); err != nil {
+		return err
+	}
 	if view.Keeping, err = s.keepingView(r, f); err != nil {
 		return err
 	}

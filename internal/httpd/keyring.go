@@ -79,6 +79,10 @@ func keyNotice(said string) part.Notice {
 		return part.Notice{Text: "The passkey is added. It signs you in from now on."}
 	case "key-removed":
 		return part.Notice{Text: "The passkey is removed here, and the other logins that it opened have ended. Your device may still list it; delete it there too."}
+	case "address-asked":
+		return part.Notice{Text: "A letter is on its way to the new address. Open the link in it where you are signed in; until then nothing changes."}
+	case "address-changed":
+		return part.Notice{Text: "From now on you sign in with the new address. The one before is told."}
 	case "proved":
 		return part.Notice{Text: "Thank you. For ten minutes you can change how you sign in."}
 	}

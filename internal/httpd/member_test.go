@@ -53,7 +53,7 @@ func TestAnOwnerProvesWhoItIsFirst(t *testing.T) {
 	mara := p.visitors[clubOwner]
 	p.now = p.now.Add(time.Hour)
 	require.Empty(t, mara.get("/club").all(`form[action="/club/invitations"]`))
-	require.Len(t, mara.get("/club").all(`a[href="/club#passkeys"]`), 1)
+	require.Len(t, mara.get("/club").all(`a[href="/club#passkeys"]`), 2, "to invite, and to change the own address")
 	require.Empty(t, mara.get(memberPath(p.coach.ID)).all("input[name=role]"))
 	require.Equal(t, http.StatusForbidden, mara.post(memberPath(p.coach.ID)+"/role", "role", "owner").StatusCode)
 	mara.post("/club/proof", "current", rightPassword).leadsTo("/club?said=proved")

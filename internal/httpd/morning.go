@@ -72,6 +72,7 @@ func whoseIn(f *form) string {
 
 // fillNews puts in what the coach is told until it was seen to.
 func (s *server) fillNews(r *http.Request, v *page.Roster) (err error) {
+	v.News.Address = s.addressNews(r)
 	if v.News.Logins, err = s.newLogins(r, "/logins/"); err != nil {
 		return err
 	}

@@ -44,7 +44,7 @@ const (
 
 // routes is the whole web app, line by line.
 func routes() []route {
-	return slices.Concat(doors(), joining(), coaching(), belonging(), training(), weekly(), elsewhere(), lifting(), hearts(), keeping(), mailing(), wishing())
+	return slices.Concat(doors(), joining(), coaching(), belonging(), address(), training(), weekly(), elsewhere(), lifting(), hearts(), keeping(), mailing(), wishing())
 }
 
 // doors are how people come in.

@@ -77,6 +77,10 @@ func may() map[string]string {
 		"POST /club/passkeys/{passkey}/remove": "snnnnynnn", // the passkey is the owner's own
 		"POST /logins/{login}/end":             "snnnnynnn", // the login is the owner's own
 		"POST /club/settings":                  "snnffyffn",
+		"POST /club/address":                   "snnyyyyyn",
+		"POST /club/address/seen":              "snnyyyyyn",
+		"GET /club/address/{code}":             "snnnnynnn", // the link is the owner's own
+		"POST /club/address/{code}":            "snnnnynnn",
 		"GET /club/coaches/{coach}":            "snnffyffn",
 		"POST /club/coaches/{coach}/role":      "snnffyffn",
 		"POST /club/coaches/{coach}/end":       "snnffyffn",
@@ -257,6 +261,7 @@ func fields() map[string]string {
 		"POST /club/invitations/mail":                        "key=key-of-the-form&email=new@example.org",
 		"POST /athletes/{athlete}/erase":                     "name=Ana",
 		"POST /club/keeping":                                 "keep_months=12",
+		"POST /club/address":                                 "key=key-of-the-form&email=new@example.org",
 		"POST /club/coaches/{coach}/role":                    "role=deputy",
 		"POST /athletes/{athlete}/hand":                      "coach=0",
 		"POST /athletes/{athlete}/sessions/{session}":        "key=key-of-the-form&version=1",
@@ -374,6 +379,8 @@ func (p *people) code(pattern string) string {
 		return string(secret)
 	case strings.HasPrefix(pattern, "/in/"):
 		link, err = p.access.AthleteLink(ctx, owner.Actor(), p.ana.ID)
+	case strings.HasPrefix(pattern, addressAt):
+		link, err = p.access.AddressLink(ctx, p.club.ID, p.owner.ID, "new@example.org")
 	case strings.HasPrefix(pattern, "/set-up/"):
 		link, err = p.access.SetUpLink(ctx)
 	default:

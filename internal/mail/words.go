@@ -20,6 +20,10 @@ func noteOf(m *post.Mail) letter.Note {
 		n = coachInvitation(m)
 	case post.NewDevice:
 		n = newDevice(m)
+	case post.NewAddress:
+		n = newAddress(m)
+	case post.OldAddress:
+		n = oldAddress(m)
 	}
 	if m.Name != "" {
 		n.Hello = "Hello " + m.Name + ","
@@ -89,6 +93,33 @@ func newDevice(m *post.Mail) letter.Note {
 		After: []string{
 			"If it was you, there is nothing to do.",
 			"If it was not you, end that login on the page Club and change your password there: your other logins end with it.",
+		},
+		Foot: "Halfhour sent this from " + m.Here + " because you coach there.",
+	}
+}
+
+// newAddress asks a coach to confirm the address that the letter goes to.
+func newAddress(m *post.Mail) letter.Note {
+	return letter.Note{
+		Title: "Your new e-mail address with " + m.Club.Name,
+		Lines: []string{
+			"You asked to sign in to " + m.Club.Name + " on Halfhour with this address from now on. Open the link where you are signed in, and press the button there.",
+			"The link works once, until " + when(m, m.Until) + ". Until you press the button, your address stays as it is.",
+		},
+		Button: letter.Link{Words: "Look at the change", Href: m.Link},
+		After:  []string{"If you do not know what this is about, leave it: nothing happens then, and nobody comes in with this link alone."},
+		Foot:   "Halfhour sent this from " + m.Here + " because a coach typed this address there.",
+	}
+}
+
+// oldAddress tells a coach at the address before that another one counts now.
+func oldAddress(m *post.Mail) letter.Note {
+	return letter.Note{
+		Title: "Your e-mail address with " + m.Club.Name + " was changed",
+		Lines: []string{"On " + when(m, m.MadeAt) + " the address with which you sign in to Halfhour was changed to " + m.Present + ". Letters go there from now on. Your password is the same as before."},
+		After: []string{
+			"If it was you, there is nothing to do.",
+			"If it was not you, tell an owner of " + m.Club.Name + " or whoever runs this Halfhour at once. If you can still sign in, change your password on the page Club: every other login ends with it.",
 		},
 		Foot: "Halfhour sent this from " + m.Here + " because you coach there.",
 	}

@@ -29,6 +29,8 @@ const (
 	CoachInvitation  Kind = "coach_invitation"  // the link that makes a new coach, sent by an owner
 	DeputyInvitation Kind = "deputy_invitation" // the same for a deputy
 	NewDevice        Kind = "new_device"        // a coach signed in where he or she never did before
+	NewAddress       Kind = "new_address"       // the link that confirms a coach's new e-mail address, to that address
+	OldAddress       Kind = "old_address"       // that it was changed, to the address before
 
 	Weekly    Kind = "weekly"     // how the week went, to a coach
 	WeeklyNow Kind = "weekly_now" // the same, because the coach asked for one now
@@ -42,7 +44,7 @@ const (
 // in a day ago has asked again; an invitation waits longer. The numbers are ours.
 func (k Kind) Worth() time.Duration {
 	switch k {
-	case WayIn, Monday:
+	case WayIn, NewAddress, Monday:
 		return 24 * time.Hour
 	case NewDevice, Weekly, WeeklyNow, Decided, Gentle:
 		return 3 * 24 * time.Hour
@@ -60,7 +62,7 @@ func (k Kind) Wait() time.Duration {
 }
 
 // Linked says whether a letter of the kind carries a one-time link.
-func (k Kind) Linked() bool { return !k.Kept() && k != NewDevice }
+func (k Kind) Linked() bool { return !k.Kept() && k != NewDevice && k != OldAddress }
 
 // Kept says whether what stands in a letter of the kind is kept as it was sent.
 func (k Kind) Kept() bool {
@@ -94,6 +96,7 @@ type Letter struct {
 	By      string           // the name of the coach who sends it, or of AtOnce who noted it; empty: nobody did
 	Device  string           // of NewDevice
 	Since   time.Time        // of NewDevice: when that login began
+	Present string           // the coach's address now; of OldAddress the one that was changed to
 	MadeAt  time.Time
 	Done    bool // sent, or dropped
 
@@ -147,8 +150,8 @@ type Carrier interface {
 // Store is what is kept of letters.
 type Store interface {
 	// Write keeps a letter that a coach sends, to an athlete of the club or to an
-	// address, and hands it on to be sent, all in one transaction. The same key
-	// twice is kept once. An athlete of another club is fault.NotFound.
+	// address, and hands it on to be sent, all in one transaction; of the kind NewAddress
+	// the coach who sends it is also whom it is to. The same key twice is kept once. An athlete of another club is fault.NotFound.
 	Write(ctx context.Context, who roster.Actor, k Kind, to roster.AthleteID, address string, key roster.Key) error
 	// WaysIn keeps a letter of the kind WayIn for each person, and hands each on to
 	// be sent, in one transaction. The same key twice is kept once.
@@ -269,6 +272,16 @@ func (s *Service) InviteCoach(ctx context.Context, who roster.Actor, deputy bool
 		kind = DeputyInvitation
 	}
 	return s.Store.Write(ctx, who, kind, 0, address, key)
+}
+
+// NewAddress sends the link that confirms a coach's own new address to that address;
+// what is wrong with it is a fault at email.
+func (s *Service) NewAddress(ctx context.Context, who roster.Actor, address string, key roster.Key) error {
+	address = roster.LowerEmail(address)
+	if m := CheckAddress(address); m != "" {
+		return fault.At(fault.Field{Place: "email", Message: m})
+	}
+	return s.Store.Write(ctx, who, NewAddress, 0, address, key)
 }
 
 // CheckAddress says what is wrong with an address that mail is to go to; empty

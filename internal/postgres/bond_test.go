@@ -94,7 +94,7 @@ func (b *bench) pointing(t *testing.T, c club, table, column string, id int64) s
 		"letter.club_id": `, "kind": "way_in"`, "letter.login_id": `, "kind": "way_in"`, "letter.session_id": `, "kind": "way_in"`,
 		"letter.decision_id": `, "kind": "way_in"`, "letter.by_coach": `, "kind": "way_in"`, "letter.athlete_id": `, "kind": "way_in", "coach_id": null`,
 		"consent.athlete_id": `, "withdrawn_at": "2030-01-01T12:00:00Z"`, "consent.by_coach": `, "withdrawn_at": "2030-01-01T12:00:00Z"`,
-		"code.coach_id": `, "purpose": "coach", "athlete_id": null`, "login.athlete_id": `, "coach_id": null`,
+		"code.coach_id": `, "purpose": "coach", "athlete_id": null, "email": null`, "code.athlete_id": `, "email": null`, "code.club_id": `, "email": null`, "code.of_club": `, "email": null`, "login.athlete_id": `, "coach_id": null`,
 		"letter.coach_id":     `, "kind": "way_in", "athlete_id": null`,
 		"calendar.athlete_id": `, "coach_id": null`, "calendar.coach_id": `, "athlete_id": null`, "calendar_event.athlete_id": `, "slot": "new"`,
 		"calendar_address.athlete_id": `, "calendar_id": 987654320`,

@@ -22,12 +22,12 @@ func (s *Store) Club(ctx context.Context, id roster.ClubID) (roster.Club, error)
 	return askOne(ctx, s, id, readClub, clubSQL, id)
 }
 
-const coachColumns = `c.coach_id, c.club_id, c.name, c.email, c.owner, c.deputy, c.mail_refused_at`
+const coachColumns = `c.coach_id, c.club_id, c.name, c.email, c.owner, c.deputy, c.mail_refused_at, c.email_at, c.email_login`
 
 func readCoach(c *cells) roster.Coach {
 	return roster.Coach{
 		ID: roster.CoachID(c.integer()), Club: roster.ClubID(c.integer()), Name: c.text(), Email: c.text(), Owner: c.truth(), Deputy: c.truth(),
-		MailRefused: c.instant(),
+		MailRefused: c.instant(), EmailAt: c.instant(), EmailBy: roster.LoginID(c.integer()),
 	}
 }
 
@@ -68,8 +68,9 @@ select id from changed`
 
 const endOthersSQL = `update login set ended_at = now() where club_id = $1 and coach_id = $2 and login_id <> $3 and ended_at is null`
 
-// endLinksSQL ends the links that let the coach in without the password.
-const endLinksSQL = `update code set expires_at = 'epoch' where club_id = $1 and coach_id = $2 and used_at is null`
+// endLinksSQL ends the links that let the coach in without the password, and those that
+// confirm a new address.
+const endLinksSQL = `update code set expires_at = 'epoch', email = null where club_id = $1 and coach_id = $2 and used_at is null`
 
 // SetPassword replaces the password, and ends the coach's other logins than keep and
 // links not used yet.

@@ -18,8 +18,8 @@ const endCodesSQL = `update code set expires_at = 'epoch' where club_id = $1 and
 
 var putCodeSQL = `
 with changed as (
-  insert into code (club_id, hash, purpose, coach_id, athlete_id, expires_at)
-  values ($1, $4, $5, nullif($6::bigint, 0), nullif($7::bigint, 0), $8)
+  insert into code (club_id, hash, purpose, coach_id, athlete_id, expires_at, email)
+  values ($1, $4, $5, nullif($6::bigint, 0), nullif($7::bigint, 0), $8, nullif($9, ''))
   returning coalesce(coach_id, athlete_id) as id
 ), ` + audited("code.put") + `
 select 1`
@@ -32,17 +32,17 @@ func (s *Store) PutCode(ctx context.Context, who roster.Actor, c access.Code) er
 	if !c.Beside {
 		b.Queue(endCodesSQL, c.Club, string(c.Purpose), c.Coach, c.Athlete)
 	}
-	b.Queue(putCodeSQL, args(who, c.Hash[:], string(c.Purpose), c.Coach, c.Athlete, c.Expires)...)
+	b.Queue(putCodeSQL, args(who, c.Hash[:], string(c.Purpose), c.Coach, c.Athlete, c.Expires, c.Email)...)
 	return s.send(ctx, b)
 }
 
-const peekSQL = `select c.hash, c.purpose, c.club_id, c.coach_id, c.athlete_id, c.expires_at, c.used_at
+const peekSQL = `select c.hash, c.purpose, c.club_id, c.coach_id, c.athlete_id, c.expires_at, c.used_at, c.email
 from code c where c.club_id = (select current_club()) and c.hash = $1`
 
 func readCode(c *cells) access.Code {
 	return access.Code{
 		Hash: readHash(c), Purpose: access.Purpose(c.text()), Club: roster.ClubID(c.integer()), Coach: roster.CoachID(c.integer()),
-		Athlete: roster.AthleteID(c.integer()), Expires: c.instant(), UsedAt: c.instant(),
+		Athlete: roster.AthleteID(c.integer()), Expires: c.instant(), UsedAt: c.instant(), Email: c.text(),
 	}
 }
 

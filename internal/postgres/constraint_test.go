@@ -247,6 +247,10 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{unique, "login_token_once", "insert into login (club_id, token, coach_id, device, since, seen_at, expires_at) select club_id, token, coach_id, device, since, seen_at, expires_at from login"},
 		{check, "code_person", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), 'athlete', now())", c.ID)},
 		{check, "code_person", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), 'set_up', now())", c.ID)},
+		{check, "code_person", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at, email) values (%d, decode(repeat('ab', 32), 'hex'), 'coach_email', now(), 'x@example.org')", c.ID)},
+		{check, "code_person", fmt.Sprintf("insert into code (club_id, hash, purpose, coach_id, expires_at, email) values (%d, decode(repeat('ab', 32), 'hex'), 'coach', %d, now(), 'x@example.org')", c.ID, c.Coach)},
+		{check, "code_email", fmt.Sprintf("insert into code (club_id, hash, purpose, coach_id, expires_at, email) values (%d, decode(repeat('ab', 32), 'hex'), 'coach_email', %d, now(), 'X@example.org')", c.ID, c.Coach)},
+		{check, "coach_email_at", "update coach set email_at = now()"},
 		{check, "code_purpose", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, decode(repeat('ab', 32), 'hex'), 'magic', now())", c.ID)},
 		{check, "code_hash", fmt.Sprintf("insert into code (club_id, hash, purpose, expires_at) values (%d, 'short', 'coach_invite', now())", c.ID)},
 		{unique, "code_hash_once", fmt.Sprintf(`insert into code (club_id, hash, purpose, athlete_id, expires_at) values (%d, '\x%x', 'athlete', %d, now())`,
@@ -363,6 +367,8 @@ func TestRowsThatCannotBe(t *testing.T) {
 		{check, "letter_ended", "update letter set sent_at = now(), dropped_at = now(), dropped_for = 'late'"},
 		{check, "letter_ended", "update letter set dropped_at = now()"},
 		{unique, "letter_key_once", "insert into letter (club_id, key, kind, athlete_id, by_coach, made_at) select club_id, key, kind, athlete_id, by_coach, made_at from letter"},
+		{check, "letter_to", letterTo("new_address", "1", "null", "null")},
+		{check, "letter_to", letterTo("old_address", "null", "null", "'ana@example.org'")},
 		{check, "letter_to", letterTo("weekly", "1", "null", "null")},
 		{check, "letter_to", letterTo("weekly_now", "null", "1", "null")},
 		{check, "letter_to", letterTo("at_once", "1", "null", "null")},
@@ -428,10 +434,12 @@ func TestRowsThatCannotBe(t *testing.T) {
 	_, err = inClub(t, conn, 0, "insert into ceremony (hash, until_at) values ('short', now())")
 	refused(t, err, check, "no hash")
 	tried["club_id"], tried["attempt_key"], tried["ceremony_hash"] = true, true, true
-	for _, k := range [][2]string{ // the program itself never writes a tally
-		{"tally_year", "year = 1999"}, {"tally_counts", "erased = 0"}, {"tally_counts", "reached = erased + 1"}, {"tally_counts", "sessions = -1"},
+	for _, k := range [][2]string{ // the program itself never writes these
+		{"tally_year", "update tally set year = 1999"}, {"tally_counts", "update tally set erased = 0"},
+		{"tally_counts", "update tally set reached = erased + 1"}, {"tally_counts", "update tally set sessions = -1"},
+		{"erased_mark", "insert into erased (club_id, mark, erased_on) select club_id, 'short', now() from club"},
 	} {
-		_, err := b.admin.Exec(t.Context(), "update tally set "+k[1])
+		_, err := b.admin.Exec(t.Context(), k[1])
 		var answer *pgconn.PgError
 		require.ErrorAs(t, err, &answer, k[1])
 		require.Equal(t, k[0], answer.ConstraintName, k[1])

@@ -32,6 +32,7 @@ func notAbout() map[string]string {
 		"pathway":  "is everybody's", "phase": "is everybody's",
 		"routine": "is what the club does before and after a session, with the coach who edited it",
 		"tally":   "counts people who are gone, without a name",
+		"erased":  "holds fingerprints of random secrets that were erased with the people, by which nobody can be named",
 	}
 }
 
@@ -181,7 +182,7 @@ func TestNothingOfAnErasedAthleteIsLeft(t *testing.T) {
 			require.Contains(t, left, row, "a row about somebody else is there as before")
 		}
 	}
-	require.Len(t, left, len(theirs)+1, "and the one line that says that somebody was erased")
+	require.Len(t, left, len(theirs)+2, "and the two lines that say that somebody was erased: that it was done, and the mark")
 	require.Equal(t, "athlete.erase", value[string](t, b, "select change::text from audit order by audit_id desc limit 1"))
 	require.Equal(t, fault.NotFound, fault.KindOf(b.Erase(t.Context(), c.Actor, a.ID, 2026)), "a second time there is nobody")
 	_, err = b.Athlete(t.Context(), c.ID, a.ID)

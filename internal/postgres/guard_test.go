@@ -282,7 +282,7 @@ func TestTheProgramsRoleMayDoNoMoreThanItNeeds(t *testing.T) {
 		"update passkey set site = 'x'", "update passkey set backup_eligible = true", "update passkey set name = 'x'", "update login set passkey_id = null",
 		"update ceremony set until_at = now()", "delete from code", "update code set purpose = 'coach'", "update note set text = 'x'", "delete from note",
 		"update recording set body = 'x'", "update recording set session_id = 1", "update measurement set bpm = 100", "update measurement set on_date = '2020-01-01'",
-		"update look set what = 'page'", "delete from look", "update erasure set asked_at = '2020-01-01Z'", "update tally set erased = 1", "delete from tally",
+		"update look set what = 'page'", "delete from look", "update erasure set asked_at = '2020-01-01Z'", "update tally set erased = 1", "delete from tally", "update erased set erased_on = '2020-01-01'", "delete from erased",
 		"update note set private = true", "set role halfhour_keeper", "alter function keeper_erase(bigint, integer) owner to halfhour_app",
 		"update letter set address = 'thief@example.org'", "update letter set athlete_id = 1", "update letter set kind = 'way_in'",
 		"create table river.loot (x int)", "drop table river.river_job", "alter table river.river_job add x int", "update river.river_migration set version = 1",

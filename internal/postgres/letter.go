@@ -38,7 +38,11 @@ select id from changed`
 // Write keeps a letter that a coach sends, and hands it on.
 func (s *Store) Write(ctx context.Context, who roster.Actor, k post.Kind, to roster.AthleteID, address string, key roster.Key) error {
 	return s.transact(ctx, who.Club, func(tx pgx.Tx) error {
-		return s.write(ctx, tx, args(who, key, string(k), int64(0), to, address, who.Coach, s.now())...)
+		of := roster.CoachID(0)
+		if k == post.NewAddress {
+			of = who.Coach
+		}
+		return s.write(ctx, tx, args(who, key, string(k), of, to, address, who.Coach, s.now())...)
 	})
 }
 
@@ -132,7 +136,7 @@ const letterSQL = `select t.letter_id, ` + clubColumns + `, t.kind, t.coach_id, 
   not coalesce(case t.kind when 'weekly' then c.letter_on when 'at_once' then c.at_once_on when 'decision' then a.mail_decisions
     when 'monday' then a.mail_monday when 'gentle' then a.mail_gentle and k.gentle_on end, true),
   coalesce(case when t.coach_id is null then a.mail_stop else c.mail_stop end, ''),
-  case when t.coach_id is null then a.mail_refused_at else c.mail_refused_at end is not null, t.composed_at
+  case when t.coach_id is null then a.mail_refused_at else c.mail_refused_at end is not null, t.composed_at, coalesce(c.email, '')
 from letter t
 join club k on k.club_id = t.club_id
 left join coach c on c.club_id = t.club_id and c.coach_id = t.coach_id and c.left_at is null
@@ -146,7 +150,7 @@ func readLetter(c *cells) post.Letter {
 		ID: roster.LetterID(c.integer()), Club: readClub(c), Kind: post.Kind(c.text()), Coach: roster.CoachID(c.integer()),
 		Athlete: roster.AthleteID(c.integer()), Name: c.text(), Address: c.text(), By: c.text(), Device: c.text(),
 		Since: c.instant(), MadeAt: c.instant(), Done: c.truth(), Week: c.date(), Session: roster.SessionID(c.integer()),
-		Decision: roster.DecisionID(c.integer()), Alarm: roster.Alarm(c.integer()), Unwanted: c.truth(), Stop: c.text(), Refused: c.truth(), ComposedAt: c.instant(),
+		Decision: roster.DecisionID(c.integer()), Alarm: roster.Alarm(c.integer()), Unwanted: c.truth(), Stop: c.text(), Refused: c.truth(), ComposedAt: c.instant(), Present: c.text(),
 	}
 }
 
@@ -159,14 +163,14 @@ const endLetterSQL = `
 with changed as (
   update letter set sent_at = case when $3 = '' then $4::timestamptz end, dropped_at = case when $3 <> '' then $4::timestamptz end, dropped_for = nullif($3, '')
   where club_id = $1 and letter_id = $2 and sent_at is null and dropped_at is null
-  returning letter_id as id, coach_id, athlete_id
+  returning letter_id as id, coach_id, athlete_id, address
 ), told as (
   update athlete a set mail_refused_at = case when $3 = 'refused' then $4::timestamptz end from changed
   where a.club_id = $1 and a.athlete_id = changed.athlete_id and changed.coach_id is null
     and $3 in ('', 'refused') and (a.mail_refused_at is not null or $3 = 'refused')
 ), told_too as (
   update coach c set mail_refused_at = case when $3 = 'refused' then $4::timestamptz end from changed
-  where c.club_id = $1 and c.coach_id = changed.coach_id and $3 in ('', 'refused') and (c.mail_refused_at is not null or $3 = 'refused')
+  where c.club_id = $1 and c.coach_id = changed.coach_id and changed.address is null and $3 in ('', 'refused') and (c.mail_refused_at is not null or $3 = 'refused')
 )
 insert into audit (club_id, change, row_id) select $1, case when $3 = '' then 'letter.send' else 'letter.drop' end, changed.id from changed`
 

@@ -12,12 +12,15 @@ const forgetLettersSQL = `
 with changed as (
   delete from letter where club_id = $1 and made_at < case when kind = 'weekly' then $3::timestamptz else $2::timestamptz end
   returning letter_id as id
+), over as (
+  update code set email = null where club_id = $1 and email is not null and expires_at < $2
 ), audited as (
   insert into audit (club_id, change, row_id) select $1, 'letter.forget', changed.id from changed)
 select id from changed`
 
 // ForgetLetters removes the club's letters made before the first instant, the weekly
-// ones made before the second, and gives how many there were.
+// ones made before the second, and gives how many there were. A new address that was
+// never confirmed goes with the letter that went to it.
 func (s *Store) ForgetLetters(ctx context.Context, club roster.ClubID, before, weekly time.Time) (int, error) {
 	gone, err := ask(ctx, s, club, readID[roster.LetterID], forgetLettersSQL, club, before, weekly)
 	return len(gone), err

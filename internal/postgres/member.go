@@ -23,7 +23,7 @@ var (
 	makeOwnerSQL  = roleSQL("owner = true, deputy = false", "coach.make_owner")
 	makeCoachSQL  = roleSQL("owner = false, deputy = false", "coach.make_coach")
 	makeDeputySQL = roleSQL("owner = false, deputy = true", "coach.make_deputy")
-	endCoachSQL   = roleSQL("owner = false, deputy = false, email = null, password = '', left_at = $5", "coach.leave")
+	endCoachSQL   = roleSQL("owner = false, deputy = false, email = null, email_at = null, email_login = null, password = '', left_at = $5", "coach.leave")
 
 	freeSQL = `
 with changed as (
@@ -45,7 +45,7 @@ select id from changed`
 const (
 	endCoachLoginsSQL = `update login set ended_at = $3 where club_id = $1 and coach_id = $2 and ended_at is null`
 	endCoachKeysSQL   = `update passkey set removed_at = $3 where club_id = $1 and coach_id = $2 and removed_at is null`
-	endCoachCodesSQL  = `update code set expires_at = 'epoch' where club_id = $1 and coach_id = $2 and used_at is null`
+	endCoachCodesSQL  = `update code set expires_at = 'epoch', email = null where club_id = $1 and coach_id = $2 and used_at is null`
 )
 
 // GiveRole makes a coach an owner, a coach or a deputy.

@@ -54,6 +54,8 @@ type Coach struct {
 	Deputy bool
 
 	MailRefused time.Time // when a mail server refused mail to Email; zero: none did
+	EmailAt     time.Time // when the coach changed Email; zero: never, or it was seen on another login
+	EmailBy     LoginID   // the login that changed it; 0 with a zero EmailAt
 }
 
 // Held says that running is stopped by a coach's decision.

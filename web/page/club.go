@@ -17,6 +17,7 @@ type Club struct {
 	Gone     []Gone
 	Logins   []Login
 	Password PasswordForm
+	Address  AddressForm
 	Keeping  Keeping
 	Keyring  Keyring
 	Gentle   Gentle
@@ -39,6 +40,34 @@ type Gone struct {
 	Href  string
 	Since string // "left on 3 April"
 	Back  string // action that takes them in again; empty: not for deputies
+}
+
+// AddressForm asks for another e-mail address of one's own. Fields: key, email.
+type AddressForm struct {
+	Action string // empty: the form is not shown
+	Key    string
+	Now    string // the present one
+	Email  string // as typed
+	Error  string
+	Prove  string // where the coach shows first who it is; empty: no need
+	Files  bool   // letters go into files that owners read
+}
+
+// hint says what happens next.
+func (f *AddressForm) hint() string {
+	if f.Files {
+		return "Now it is " + f.Now + ". No mail server is set up: an owner finds the letter under Club, Letters that went into files. Nothing changes before its link is opened here."
+	}
+	return "Now it is " + f.Now + ". A letter goes to the new one, and nothing changes before you open its link."
+}
+
+// NewAddress is the change to confirm.
+type NewAddress struct {
+	Desk   part.Desk
+	Now    string
+	New    string
+	Action string
+	Back   string
 }
 
 // PasswordForm changes the coach's own password. Fields: current, password.

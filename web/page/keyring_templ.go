@@ -62,7 +62,7 @@ func keyring(v Keyring) templ.Component {
 					return templ_7745c5c3_Err
 				}
 			}
-		} else if v.Site != "" || len(v.Keys) > 0 {
+		} else {
 			templ_7745c5c3_Err = proveForm(v.Prove).Render(ctx, templ_7745c5c3_Buffer)
 			if templ_7745c5c3_Err != nil {
 				return templ_7745c5c3_Err
@@ -278,7 +278,7 @@ func proveForm(p ProveAsk) templ.Component {
 		}
 		ctx = templ.InitializeContext(ctx)
 		ctx = templ.ClearChildren(ctx)
-		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 21, "<div><h3>To add or remove one</h3>")
+		templ_7745c5c3_Err = templruntime.WriteString(templ_7745c5c3_Buffer, 21, "<div><h3>To change how you sign in</h3>")
 		if templ_7745c5c3_Err != nil {
 			return templ_7745c5c3_Err
 		}

@@ -30,6 +30,8 @@ func gallery() map[string]templ.Component {
 		"pathway":         page.PathwayPage(pathwayView()),
 		"club":            page.ClubPage(club()),
 		"club-proof":      page.ClubPage(stale()),
+		"club-moving":     page.ClubPage(asked()),
+		"address-new":     page.AddressPage(newAddress()),
 		"club-address":    page.ClubPage(numbered()),
 		"today":           page.TodayPage(today()),
 		"today-morning":   page.TodayPage(hurting()),
@@ -119,7 +121,20 @@ func club() page.Club {
 		Gone:     []page.Gone{{Name: "Luca Moretti", Href: "/athletes/12", Since: "left on 3 April", Back: "/athletes/12/return"}},
 		Logins:   []page.Login{{Device: "Firefox on Linux", Since: "since 3 March", Seen: "seen today", This: true, Action: "/logins/1/end"}, {Device: "Safari on iPhone", Since: "since 1 April", Seen: "seen on 12 April", Action: "/logins/2/end"}},
 		Password: page.PasswordForm{Action: "/club/password", Errors: part.Errors{"current": "That is not the present password."}},
-		Keyring:  keyring()}
+		Keyring:  keyring(),
+		Address:  page.AddressForm{Action: "/club/address", Key: "key-of-the-form", Now: "mara@example.org"}}
+}
+
+// newAddress is the change that the letter to a new address leads to.
+func newAddress() page.NewAddress {
+	return page.NewAddress{Desk: desk("Your e-mail address", part.InClub), Now: "mara@example.org", New: "mara.lund@a-rather-long-name.example.org", Action: "/club/address/code", Back: "/club"}
+}
+
+// asked is the form for it with a fault, where letters are files.
+func asked() page.Club {
+	v := club()
+	v.Address.Email, v.Address.Error, v.Address.Files = "mara", "Please give an e-mail address like name@example.org.", true
+	return v
 }
 
 // keyring is one of a fresh login: a passkey in use, one of another address, and one

@@ -17,6 +17,7 @@ func rolePages() map[string]templ.Component {
 		},
 		Handed: []page.Handed{{Name: "Solveig Aune-Bergström", Href: "/athletes/9", Words: "Mara Lund handed Solveig Aune-Bergström over to you yesterday.", Seen: "/athletes/9/taken"}},
 	}
+	news.News.Address = page.AddressNews{Words: "Your e-mail address was changed to mara@example.org, today 14:20.", Seen: "/club/address/seen", Club: "/club"}
 	news.Whose = page.Whose{Mine: "/roster?whose=mine", All: "/roster", Own: true}
 	today.News = page.News{Logins: []page.NewLogin{{Words: "New login: Samsung browser on Android, today 14:20.", End: "/me/logins/7/end"}}}
 	handed := portrait()

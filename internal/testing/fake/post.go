@@ -67,7 +67,11 @@ func (s *Store) Write(_ context.Context, who roster.Actor, k post.Kind, to roste
 			return err
 		}
 	}
-	s.write(who, post.Letter{Kind: k, Athlete: to, Address: address, By: s.People[who.Coach].Name}, key)
+	l := post.Letter{Kind: k, Athlete: to, Address: address, By: s.People[who.Coach].Name}
+	if k == post.NewAddress {
+		l.Coach = who.Coach
+	}
+	s.write(who, l, key)
 	return nil
 }
 
@@ -110,7 +114,8 @@ func (s *Store) Letter(_ context.Context, club roster.ClubID, id roster.LetterID
 		l.Name, l.Address, l.Refused, l.Stop = a.Name, a.Email, !a.MailRefused.IsZero(), StopSecret(0, a.ID)
 	}
 	if p, ok := s.People[l.Coach]; ok {
-		l.Name, l.Address, l.Refused, l.Stop = p.Name, p.Email, !p.MailRefused.IsZero(), StopSecret(p.ID, 0)
+		l.Name, l.Present, l.Refused, l.Stop = p.Name, p.Email, !p.MailRefused.IsZero(), StopSecret(p.ID, 0)
+		l.Address = cmp.Or(l.Address, p.Email)
 	}
 	c, w := s.wishes(l.Coach), s.mails(l.Athlete)
 	on, may := map[post.Kind]bool{
