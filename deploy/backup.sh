@@ -28,6 +28,13 @@ trap 'rm -f "$file.part"' EXIT
 mv "$file.part" "$file"
 echo "$file"
 
+# Beside the copies lies who was erased, by marks that name nobody: restore.sh takes it
+# along, so that an older copy brings nobody back.
+if [[ -r $data/erased ]]; then
+	touch "$folder/erased"
+	sort -u -o "$folder/erased" "$folder/erased" "$data/erased"
+fi
+
 if ((keep > 0)); then
 	# Names are in the order of time.
 	find "$folder" -maxdepth 1 -name 'halfhour-*.dump' | sort -r | tail -n +$((keep + 1)) | xargs -r -d '\n' rm -f --

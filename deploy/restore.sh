@@ -12,6 +12,20 @@ data=${HALFHOUR_DATA:-/var/lib/halfhour}
 
 . "$(dirname "$0")/database.sh"
 
+# Who was erased since the copy was made is erased again when Halfhour starts, by the
+# list in its data folder. The list beside the copy is added to it.
+list=$(dirname "$file")/erased
+if [[ -s $list && -d $data ]]; then
+	touch "$data/erased"
+	sort -u -o "$data/erased" "$data/erased" "$list"
+	chmod 600 "$data/erased"
+	if [[ $(id -u) == 0 ]]; then
+		chown "$(stat -c %u:%g "$data")" "$data/erased"
+	fi
+elif [[ -s $list ]]; then
+	echo "before Halfhour is restarted, put $list into its data folder: $data is not here" >&2
+fi
+
 reach
 "$(tool pg_restore)" --clean --if-exists --single-transaction --exit-on-error --no-password --dbname="$address" "$file"
-echo "brought back: $file"
+echo "brought back: $file; restart Halfhour now, so that whoever was erased since is erased again"

@@ -32,7 +32,21 @@ func (a *app) forget(ctx context.Context, log *slog.Logger) error {
 	if done.Asked+done.Left > 0 {
 		log.InfoContext(ctx, "erased", "who_asked", done.Asked, "who_left_long_ago", done.Left)
 	}
+	a.remember(ctx, log)
 	return err
+}
+
+// remember keeps the list of who was erased, and erases again whom an older copy of the
+// database brought back. Where that cannot be done the program goes on, says so, and
+// tries again each hour.
+func (a *app) remember(ctx context.Context, log *slog.Logger) {
+	again, err := a.privacy.Remember(ctx)
+	if again > 0 {
+		log.WarnContext(ctx, "an older copy of the database had brought back people who were erased; they are erased again", "how_many", again)
+	}
+	if err != nil {
+		log.ErrorContext(ctx, "the list of who was erased cannot be kept; an older copy of the database could bring them back", "error", err)
+	}
 }
 
 // letters writes the weekly letters that are due.

@@ -108,6 +108,7 @@ func (s serveCommand) serve(ctx context.Context, o outside, c *config.Config, lo
 	if err := s.open(ctx, o, app, here); err != nil {
 		return err
 	}
+	app.remember(ctx, log) // before anybody is answered: the database may be an older copy
 	crew := jobs.New(db.Pool(), app.post, log, o.now)
 	app.errands(crew, log)
 	if d.server != nil { // whose folder one program holds
@@ -179,7 +180,7 @@ func newApp(db *postgres.DB, c *config.Config, o outside) *app {
 		lift:     &lift.Service{Store: store, Now: o.now},
 		decide:   &decide.Service{Store: store, Now: o.now},
 		heart:    &heart.Service{Store: store, Now: o.now, Read: readFile},
-		privacy:  &privacy.Service{Store: store, Now: o.now},
+		privacy:  &privacy.Service{Store: store, List: newErasedList(c.Data), Now: o.now},
 		join:     &join.Service{Store: store, Now: o.now},
 	}
 }

@@ -57,6 +57,7 @@ func (s *server) erase(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	s.tidyLetters(r)
+	s.rememberErased(r)
 	s.redirect(w, r, part.RosterAt+"?said=erased")
 	return nil
 }
@@ -66,6 +67,14 @@ func (s *server) erase(w http.ResponseWriter, r *http.Request) error {
 func (s *server) tidyLetters(r *http.Request) {
 	if _, err := s.Post.TidyFiles(r.Context(), clubOf(r).ID); err != nil {
 		s.Log.WarnContext(r.Context(), "letters to somebody who was erased are in files still", "error", err)
+	}
+}
+
+// rememberErased puts somebody who was just erased on the list beside the database.
+// What goes wrong is done once more by the hourly errand.
+func (s *server) rememberErased(r *http.Request) {
+	if _, err := s.Privacy.Remember(r.Context()); err != nil {
+		s.Log.WarnContext(r.Context(), "somebody who was erased is not on the list yet", "error", err)
 	}
 }
 

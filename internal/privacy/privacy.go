@@ -12,9 +12,11 @@ import (
 	"halfhour.app/halfhour/internal/roster"
 )
 
-// Service keeps those promises. Now is the clock.
+// Service keeps those promises. Now is the clock; List is where it stands who was
+// erased, nil where nothing is kept of that beside the store.
 type Service struct {
 	Store Store
+	List  List
 	Now   func() time.Time
 }
 

@@ -69,6 +69,11 @@ type Store interface {
 	// whoever took it back, or came back, at the last moment is fault.NotFound.
 	EraseDue(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, year int, why Reason) error
 
+	// Erased are the marks of those who were erased in the club, the oldest first.
+	Erased(ctx context.Context, club roster.ClubID) ([]Gone, error)
+	// Marked are the athletes of the club for whom one of the marks is.
+	Marked(ctx context.Context, club roster.ClubID, marks []Mark) ([]roster.AthleteID, error)
+
 	// Keeping is how long those who left are kept.
 	Keeping(ctx context.Context, club roster.ClubID) (Keeping, error)
 	// SetKeeping changes it.

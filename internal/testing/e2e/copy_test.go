@@ -32,9 +32,15 @@ func TestACopyIsBroughtBack(t *testing.T) {
 	_, link := from.add("Ines Okafor", "L1")
 	phone := from.phone(link)
 	require.Equal(t, 200, session(t, phone, 1, "07:10").Send().Status)
+	gone, _ := from.add("Ole Brandt", "L1")
 	folder := filepath.Join(t.TempDir(), "copies")
 	said, err := script(t, "backup.sh", []string{"HALFHOUR_DATA=" + from.Data()}, folder)
 	require.NoError(t, err, said)
+	from.erases(gone, "Ole Brandt")
+	later := t.TempDir() // since two copies of one second have one name
+	newer, err := script(t, "backup.sh", []string{"HALFHOUR_DATA=" + from.Data()}, later)
+	require.NoError(t, err, newer)
+	require.NoError(t, os.Rename(filepath.Join(later, "erased"), filepath.Join(folder, "erased")))
 	info, err := os.Stat(said)
 	require.NoError(t, err)
 	require.Equal(t, os.FileMode(0o600), info.Mode().Perm(), "it holds health data")
@@ -53,18 +59,25 @@ func TestACopyIsBroughtBack(t *testing.T) {
 		t.Cleanup(func() { require.NoError(t, server.Stop(t.Context())) })
 		address := "postgres:///" + localpg.Database + "?host=" + server.Folder() + "&user=" + localpg.Owner
 		to := program.Start(t, program.Options{Database: address})
-		out, err := script(t, "restore.sh", []string{"DATABASE_URL=" + address}, said)
+		out, err := script(t, "restore.sh", []string{"DATABASE_URL=" + address, "HALFHOUR_DATA=" + to.Data()}, said)
 		require.NoError(t, err, out)
 		require.NoError(t, to.Stop())
 		to.Again()
 		sameClub(t, to)
 		again, err := script(t, "backup.sh", []string{"DATABASE_URL=" + address, "KEEP=1"}, folder)
 		require.NoError(t, err, again)
-		left, err := filepath.Glob(filepath.Join(folder, "*"))
+		left, err := filepath.Glob(filepath.Join(folder, "*.dump"))
 		require.NoError(t, err)
 		require.Equal(t, []string{again}, left, "the older one was let go")
 		require.NoError(t, to.Stop())
 	})
+}
+
+// erases removes everything about an athlete at once, as a coach does.
+func (c *club) erases(at, name string) {
+	c.t.Helper()
+	page := c.coach.Get(at+"/kept").Form(`form[action$="/erase"]`).Set("name", name).Send()
+	require.Equal(c.t, "/roster?said=erased", page.Path, page)
 }
 
 // sameClub says that the coach finds the athlete with the session, and that the
@@ -78,6 +91,7 @@ func sameClub(t *testing.T, p *program.Program) {
 	at := page.Attr("main a[href^='/athletes/']:contains(Ines)", "href")
 	require.NotEmpty(t, at, page)
 	require.Equal(t, 1, len(coach.Get(at).All("table.sess tbody tr")))
+	require.NotContains(t, page.String(), "Ole Brandt", "erased after the copy was made, and not brought back by it")
 	page = coach.Get("/athletes/new").Form("main form").Set("name", "Somebody New", "zone", zone, "phase", "B1", "answers", "paper", "asked_on", beforeToday(), "asked_by", "Mara").Send()
 	require.Equal(t, 200, page.Status, page)
 }

@@ -3,6 +3,7 @@ package fake
 import (
 	"cmp"
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"maps"
 	"slices"
@@ -193,6 +194,30 @@ func (s *Store) EraseDue(ctx context.Context, club roster.ClubID, athlete roster
 	return s.Erase(ctx, roster.Actor{Club: club}, athlete, year)
 }
 
+// MarkOf is the mark that the athlete leaves.
+func MarkOf(athlete roster.AthleteID) privacy.Mark {
+	return sha256.Sum256([]byte(StopSecret(0, athlete)))
+}
+
+// Erased are the marks of those who were erased.
+func (s *Store) Erased(_ context.Context, club roster.ClubID) ([]privacy.Gone, error) {
+	done, err := s.enter()
+	defer done()
+	return s.Gones[club], err
+}
+
+// Marked are the athletes for whom one of the marks is.
+func (s *Store) Marked(_ context.Context, club roster.ClubID, marks []privacy.Mark) (all []roster.AthleteID, err error) {
+	done, err := s.enter()
+	defer done()
+	for _, a := range s.Athletes {
+		if a.Club == club && slices.Contains(marks, MarkOf(a.ID)) {
+			all = append(all, a.ID)
+		}
+	}
+	return all, err
+}
+
 // Erase removes the athlete and what refers to the athlete.
 func (s *Store) Erase(_ context.Context, who roster.Actor, athlete roster.AthleteID, year int) error {
 	done, err := s.enter()
@@ -206,6 +231,7 @@ func (s *Store) Erase(_ context.Context, who roster.Actor, athlete roster.Athlet
 	if _, err := s.athlete(who.Club, athlete); err != nil {
 		return err
 	}
+	s.Gones[who.Club] = append(s.Gones[who.Club], privacy.Gone{Mark: MarkOf(athlete), On: day.On(year, 1, 1)})
 	t := s.Tallied[who.Club]
 	at := slices.IndexFunc(t, func(t privacy.Tally) bool { return t.Year == year })
 	if at < 0 {

@@ -56,6 +56,7 @@ type Store struct {
 	Stuck    map[roster.AthleteID]bool      // whom the store fails to erase
 	Keeps    map[roster.ClubID]privacy.Keeping
 	Tallied  map[roster.ClubID][]privacy.Tally
+	Gones    map[roster.ClubID][]privacy.Gone
 
 	Calendars []Calendar // in the order they were made
 	Air       []Aired    // in the order they were told
@@ -91,7 +92,7 @@ func New() *Store {
 		Erasing: map[roster.AthleteID]time.Time{}, Stuck: map[roster.AthleteID]bool{},
 		Rollers: map[roster.AthleteID]bool{}, Kits: map[roster.AthleteID]roster.Kit{},
 		Groups: map[roster.GroupID]roster.Group{}, Holidays: map[roster.HolidayID]roster.Holiday{}, owns: map[int64]roster.ClubID{},
-		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{},
+		Keeps: map[roster.ClubID]privacy.Keeping{}, Tallied: map[roster.ClubID][]privacy.Tally{}, Gones: map[roster.ClubID][]privacy.Gone{},
 	}
 }
 
