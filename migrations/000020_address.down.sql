@@ -1,6 +1,7 @@
 drop trigger athlete_erased on athlete;
 drop function mark_erased();
 drop table erased;
+alter table club drop column waiting_since;
 
 delete from letter where kind in ('new_address', 'old_address');
 alter table letter

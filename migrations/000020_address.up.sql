@@ -1,6 +1,7 @@
 -- A coach's own e-mail address can be changed: a one-time code goes to the new one, and
 -- the old one is told. And who was erased is known again, without being known: so that a
--- copy of the database that is brought back does not bring them back.
+-- copy of the database that is brought back does not bring them back. Those who were
+-- invited and never began are not kept for ever.
 
 alter table code
   add column email text constraint code_email check (email = lower(email) and octet_length(email) between 3 and 254 and position('@' in email) > 1),
@@ -57,6 +58,11 @@ alter table erased force row level security;
 create policy own on erased using (club_id = (select current_club()));
 grant select on erased to halfhour_app;
 grant insert on erased to halfhour_keeper;
+
+-- Who was invited and never began is erased after some time, and not before it could be
+-- announced.
+alter table club add column waiting_since timestamptz not null default now();
+comment on column club.waiting_since is 'Since when it holds for the club that those are erased who never began.';
 
 -- Whoever is erased leaves the mark, in the same transaction.
 create function mark_erased() returns trigger

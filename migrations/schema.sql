@@ -322,6 +322,7 @@ create table club (
   keep_since timestamp with time zone not null default now(),
   gentle_on boolean not null default false,
   gentle_words long_text not null default ''::text,
+  waiting_since timestamp with time zone not null default now(),
   constraint club_pkey PRIMARY KEY (club_id),
   constraint club_id CHECK ((club_id > 0)),
   constraint club_keep_months CHECK (((keep_months >= 1) AND (keep_months <= 120)))
@@ -332,6 +333,7 @@ comment on column club.keep_months is 'For how many months after they left athle
 comment on column club.keep_since is 'When that was last changed: nobody is erased within a month of it, so that it can be announced.';
 comment on column club.gentle_on is 'Athletes are written to when nothing was heard of them for a while.';
 comment on column club.gentle_words is 'The words of that letter; empty: those that Halfhour brings.';
+comment on column club.waiting_since is 'Since when it holds for the club that those are erased who never began.';
 CREATE INDEX club_gentle ON public.club USING btree (club_id) WHERE gentle_on;
 create policy door on club for select to halfhour_door using (true);
 create policy own on club for all to public using ((club_id = ( SELECT current_club() AS current_club)));

@@ -29,8 +29,8 @@ func (a *app) errands(crew *jobs.Crew, log *slog.Logger) {
 // forget erases who asked and who left long ago. The log counts, and names nobody.
 func (a *app) forget(ctx context.Context, log *slog.Logger) error {
 	done, err := a.privacy.Daily(ctx)
-	if done.Asked+done.Left > 0 {
-		log.InfoContext(ctx, "erased", "who_asked", done.Asked, "who_left_long_ago", done.Left)
+	if done.Asked+done.Left+done.Waited > 0 {
+		log.InfoContext(ctx, "erased", "who_asked", done.Asked, "who_left_long_ago", done.Left, "who_never_began", done.Waited)
 	}
 	a.remember(ctx, log)
 	return err

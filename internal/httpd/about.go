@@ -29,6 +29,9 @@ func (s *server) mePage(w http.ResponseWriter, r *http.Request) error {
 	v.Phone, v.Archive = s.phone(r, "About me", part.MeAt, ""), part.MeAt+"/archive"
 	v.CalendarAt = ownCalendarAt
 	v.Stays = "When you leave the club, everything is kept for " + monthsWords(about.Keeping.Months) + " and then erased by itself."
+	if !about.Until.IsZero() {
+		v.Stays = "You have not begun yet. If nothing more is heard of you, everything is erased by itself " + s.onDay(r, about.Until) + "."
+	}
 	has, err := s.Routine.HasRoller(r.Context(), actorOf(r), b.id)
 	if err != nil {
 		return err
@@ -82,6 +85,9 @@ func (s *server) showKept(w http.ResponseWriter, r *http.Request, status int, id
 	v.Stays = first + " can ask for it under “About me”; you can do it here when " + first + " has asked you."
 	if !about.Asked.IsZero() {
 		v.Asked = s.askedWords(r, first, about.Asked, about.Erased)
+	}
+	if !about.Until.IsZero() {
+		v.Stays += " " + first + " has not begun. If nothing more is heard, everything is erased by itself " + s.onDay(r, about.Until) + "."
 	}
 	if left := about.Athlete.LeftAt; !left.IsZero() {
 		v.Stays = first + " has left. Everything is erased by itself " + s.onDay(r, about.Keeping.Until(left)) + "."

@@ -109,7 +109,7 @@ func (s *server) keepingView(r *http.Request, f *form) (page.Keeping, error) {
 		return page.Keeping{}, err
 	}
 	v := page.Keeping{
-		Words:  "Whoever has left is kept for " + monthsWords(k.Months) + "; then everything about them is erased by itself. It is announced here a month before.",
+		Words:  "Whoever has left is kept for " + monthsWords(k.Months) + "; then everything about them is erased by itself. Whoever was invited and never began goes " + wording.Number(privacy.WaitingMonths) + " months after anything was last heard. Both are announced here a month before.",
 		Months: strconv.Itoa(k.Months), Errors: f.errors(),
 	}
 	if visitorOf(r).IsOwner() {
@@ -127,6 +127,13 @@ func (s *server) keepingView(r *http.Request, f *form) (page.Keeping, error) {
 	}
 	for _, l := range ending {
 		v.Ending = append(v.Ending, page.Ending{Name: l.Athlete.Name, Href: athletePath(l.Athlete.ID) + "/kept", When: s.onDay(r, l.Until)})
+	}
+	never, err := s.Privacy.NeverBegan(ctx, who)
+	if err != nil {
+		return page.Keeping{}, err
+	}
+	for _, l := range never {
+		v.Never = append(v.Never, page.Ending{Name: l.Athlete.Name, Href: athletePath(l.Athlete.ID) + "/kept", When: s.onDay(r, l.Until)})
 	}
 	tallies, err := s.Privacy.Tallies(ctx, who.Club)
 	for _, t := range tallies {

@@ -89,6 +89,12 @@ with due as (
   returning athlete_id
 ), ` + eraseDueSQL
 
+	eraseWaitingSQL = `
+with due as (
+  update athlete set version = version + 1 where club_id = $1 and athlete_id = $4 and arrival <> 'here' and left_at is null and version = $6
+  returning athlete_id
+), ` + eraseDueSQL
+
 	eraseDueSQL = `
 changed as materialized (select keeper_erase(due.athlete_id, $5) as id from due), ` + audited("athlete.erase") + `
 select id from changed`
@@ -106,6 +112,9 @@ func (s *Store) EraseDue(ctx context.Context, club roster.ClubID, athlete roster
 	if !why.Asked.IsZero() {
 		return s.erase(ctx, eraseAskedSQL, who, athlete, year, why.Asked)
 	}
+	if why.Waiting != 0 {
+		return s.erase(ctx, eraseWaitingSQL, who, athlete, year, why.Waiting)
+	}
 	return s.erase(ctx, eraseLeftSQL, who, athlete, year, why.Left)
 }
 
@@ -121,7 +130,15 @@ func (s *Store) erase(ctx context.Context, sql string, who roster.Actor, others 
 }
 
 const (
-	keepingSQL = `select k.keep_months, k.keep_since from club k where k.club_id = $1`
+	keepingSQL = `select k.keep_months, k.keep_since, k.waiting_since from club k where k.club_id = $1`
+
+	// What was heard last: a step of coming in, a login, or until when a link worked.
+	waitingSQL = `select ` + athleteColumns + `, greatest(coalesce(a.arrival_since, a.joined_on)::timestamp at time zone 'UTC',
+  (select max(l.seen_at) from login l where l.club_id = a.club_id and l.athlete_id = a.athlete_id),
+  (select max(c.expires_at) from code c where c.club_id = a.club_id and c.athlete_id = a.athlete_id))
+from athlete a where a.club_id = $1 and a.arrival <> 'here' and a.left_at is null
+  and not exists (select from session s where s.club_id = a.club_id and s.athlete_id = a.athlete_id and s.kind in ('planned', 'strength'))
+order by a.name collate "und-x-icu", a.athlete_id`
 
 	talliesSQL = `select t.year, t.erased, t.sessions, t.run_minutes, t.reached from tally t where t.club_id = $1 order by t.year`
 
@@ -136,7 +153,7 @@ with changed as (
 select id from changed`
 
 func readKeeping(c *cells) privacy.Keeping {
-	return privacy.Keeping{Months: int(c.integer()), Since: c.instant()}
+	return privacy.Keeping{Months: int(c.integer()), Since: c.instant(), WaitingSince: c.instant()}
 }
 
 // Keeping is how long those who left are kept.
@@ -148,6 +165,15 @@ func (s *Store) Keeping(ctx context.Context, club roster.ClubID) (privacy.Keepin
 func (s *Store) SetKeeping(ctx context.Context, who roster.Actor, k privacy.Keeping) error {
 	_, err := askOne(ctx, s, who.Club, readID[roster.ClubID], setKeepingSQL, args(who, k.Months, k.Since)...)
 	return err
+}
+
+func readWaiter(c *cells) privacy.Waiter {
+	return privacy.Waiter{Athlete: readAthlete(c), Last: c.instant()}
+}
+
+// Waiting are those who are coming in and never trained, by name.
+func (s *Store) Waiting(ctx context.Context, club roster.ClubID) ([]privacy.Waiter, error) {
+	return ask(ctx, s, club, readWaiter, waitingSQL, club)
 }
 
 func readTally(c *cells) privacy.Tally {

@@ -336,10 +336,12 @@ func TestHowLongPeopleAreKept(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, privacy.UsuallyKept, k.Months)
 	require.WithinDuration(t, time.Now(), k.Since, time.Hour, "by the clock of the database")
+	waiting := k.WaitingSince
+	require.WithinDuration(t, time.Now(), waiting, time.Hour)
 	require.NoError(t, b.SetKeeping(t.Context(), c.Actor, privacy.Keeping{Months: 6, Since: noon}))
 	k, err = b.Keeping(t.Context(), c.ID)
 	require.NoError(t, err)
-	require.Equal(t, privacy.Keeping{Months: 6, Since: noon}, k)
+	require.Equal(t, privacy.Keeping{Months: 6, Since: noon, WaitingSince: waiting}, k)
 	clubs, err := b.EveryClub(t.Context())
 	require.NoError(t, err)
 	require.Equal(t, []roster.ClubID{c.ID}, clubs)

@@ -88,20 +88,23 @@ func sameName(typed, name string) bool {
 // year is the one in which somebody who is erased now is counted.
 func (s *Service) year() int { return s.Now().UTC().Year() }
 
-// Reason is why the program erases somebody by itself; one of the two is set.
+// Reason is why the program erases somebody by itself; one of the three is set.
 type Reason struct {
-	Asked time.Time // when the athlete asked
-	Left  time.Time // when the athlete left
+	Asked   time.Time // when the athlete asked
+	Left    time.Time // when the athlete left
+	Waiting int       // the version of an athlete who never began
 }
 
 // Done is what the daily errand did.
 type Done struct {
 	Asked int // people erased because they asked
 	Left  int // and because they left long ago
+
+	Waited int // and because they never began
 }
 
-// Daily erases who asked seven days ago or more, and who left longer ago than the
-// club keeps people. It may be run as often as one likes: what is done is done. What
+// Daily erases who asked seven days ago or more, who left longer ago than the club
+// keeps people, and who never began. It may be run as often as one likes: what is done is done. What
 // goes wrong with one person does not keep it from the others.
 func (s *Service) Daily(ctx context.Context) (Done, error) {
 	clubs, err := s.Store.EveryClub(ctx)
@@ -111,7 +114,7 @@ func (s *Service) Daily(ctx context.Context) (Done, error) {
 	var done Done
 	var faults []error
 	for _, club := range clubs {
-		faults = append(faults, s.granted(ctx, club, &done), s.expired(ctx, club, &done))
+		faults = append(faults, s.granted(ctx, club, &done), s.expired(ctx, club, &done), s.waited(ctx, club, &done))
 	}
 	return done, errors.Join(faults...)
 }

@@ -19,6 +19,8 @@ const (
 type Keeping struct {
 	Months int
 	Since  time.Time // when that was set
+
+	WaitingSince time.Time // since when it holds for the club that those are erased who never began
 }
 
 // Until is from when on an athlete who left then is erased by itself: not within a
@@ -52,7 +54,8 @@ func (s *Service) SetKeeping(ctx context.Context, who roster.Actor, months int) 
 	if err != nil || k.Months == months {
 		return err
 	}
-	return s.Store.SetKeeping(ctx, who, Keeping{Months: months, Since: s.Now()})
+	k.Months, k.Since = months, s.Now()
+	return s.Store.SetKeeping(ctx, who, k)
 }
 
 // Ending are the athletes who left and are erased within a month, of those whom the

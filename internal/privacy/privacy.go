@@ -60,6 +60,7 @@ type About struct {
 	Asked    time.Time        // when the athlete asked to be erased; zero: did not
 	Erased   time.Time        // from when on that happens by itself; zero where nobody asked
 	Keeping  Keeping
+	Until    time.Time // from when on that happens because the athlete never began; zero: not for that
 }
 
 // About sums up what is kept. Who may not see it does not find it.
@@ -84,7 +85,10 @@ func (s *Service) About(ctx context.Context, who roster.Actor, athlete roster.At
 	if !v.Asked.IsZero() {
 		v.Erased = v.Asked.Add(patience)
 	}
-	v.Keeping, err = s.Store.Keeping(ctx, who.Club)
+	if v.Keeping, err = s.Store.Keeping(ctx, who.Club); err != nil {
+		return About{}, err
+	}
+	v.Until, err = s.until(ctx, &a)
 	return v, err
 }
 

@@ -28,6 +28,9 @@ type Store interface {
 	Coaches(ctx context.Context, club roster.ClubID) ([]roster.Coach, error)
 	// Gone are the athletes who left the club, by name.
 	Gone(ctx context.Context, club roster.ClubID) ([]roster.Athlete, error)
+	// Waiting are those who are coming in, have not left and never trained, by name: the
+	// first walk that is offered while coming in does not count.
+	Waiting(ctx context.Context, club roster.ClubID) ([]Waiter, error)
 	// Sessions are all sessions of the athlete, the newest first.
 	Sessions(ctx context.Context, club roster.ClubID, athlete roster.AthleteID) ([]roster.Session, error)
 	// Recordings are all of the athlete, the newest first, without bodies.

@@ -56,6 +56,7 @@ type Keeping struct {
 	Words   string   // "Athletes who left are kept for 24 months, then everything about them is erased."
 	Asking  []Ending // who asked
 	Ending  []Ending // who left, and goes within a month
+	Never   []Ending // who never began, and goes within a month
 	Tallies []string
 	Errors  part.Errors
 }

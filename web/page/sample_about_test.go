@@ -68,6 +68,7 @@ func keeping() page.Keeping {
 		Words:   "Whoever has left is kept for two years; then everything about them is erased by itself. It is announced here a month before.",
 		Asking:  []page.Ending{{Name: "Salma Haddad", Href: "/athletes/9/kept", When: "on Monday"}},
 		Ending:  []page.Ending{{Name: "Luca Moretti", Href: "/athletes/12/kept", When: "on 3 May"}},
+		Never:   []page.Ending{{Name: "Una Vasić", Href: "/athletes/14/kept", When: "on 9 May"}},
 		Tallies: []string{"2025: four people with 112 sessions and 2104 minutes of running; two had run for thirty minutes without a break."},
 	}
 }

@@ -13,6 +13,7 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/privacy"
+	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -188,7 +189,8 @@ func (s *Store) TakeBackErasure(_ context.Context, who roster.Actor, athlete ros
 func (s *Store) EraseDue(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, year int, why privacy.Reason) error {
 	asked, there := s.Erasing[athlete]
 	switch {
-	case !why.Asked.IsZero() && !(there && asked.Equal(why.Asked)), !why.Left.IsZero() && !s.Athletes[athlete].LeftAt.Equal(why.Left):
+	case !why.Asked.IsZero() && !(there && asked.Equal(why.Asked)), !why.Left.IsZero() && !s.Athletes[athlete].LeftAt.Equal(why.Left),
+		why.Waiting != 0 && (s.Athletes[athlete].Version != why.Waiting || s.Athletes[athlete].Arrival == roster.Here):
 		return notFound()
 	}
 	return s.Erase(ctx, roster.Actor{Club: club}, athlete, year)
@@ -256,6 +258,27 @@ func (s *Store) Erase(_ context.Context, who roster.Actor, athlete roster.Athlet
 	s.Letters = slices.DeleteFunc(s.Letters, func(l Letter) bool { return l.Letter.Athlete == athlete })
 	s.Audit = append(s.Audit, who)
 	return nil
+}
+
+// Waiting are those who are coming in and never trained.
+func (s *Store) Waiting(_ context.Context, club roster.ClubID) ([]privacy.Waiter, error) {
+	done, err := s.enter()
+	defer done()
+	var all []privacy.Waiter
+	for _, a := range s.Athletes {
+		trained := slices.ContainsFunc(s.sessions(a.ID), func(l roster.Session) bool { return l.Kind == readiness.Planned || l.Kind == readiness.Strength })
+		if a.Club != club || a.Arrival == roster.Here || !a.LeftAt.IsZero() || trained {
+			continue
+		}
+		w := privacy.Waiter{Athlete: a, Last: a.ArrivalSince.UTC()}
+		for _, l := range s.Kept {
+			if l.Athlete == a.ID && l.SeenAt.After(w.Last) {
+				w.Last = l.SeenAt
+			}
+		}
+		all = append(all, w)
+	}
+	return byName(all, func(w privacy.Waiter) string { return w.Athlete.Name }), err
 }
 
 // Keeping of the club, as usual where nobody set it.
