@@ -17,8 +17,12 @@ import (
 	"halfhour.app/halfhour/internal/post"
 )
 
+// LetterWithin is how long sending one letter may take: longer than a mail server is
+// waited for, or a letter that is still on its way would be sent by somebody else too.
+const LetterWithin = 6 * time.Minute
+
 // How the work goes. Work that was being done when a program was killed is taken up
-// again after rescueAfter.
+// again after rescueAfter, and not before the time is over that it may take.
 const (
 	workWithin    = 45 * time.Second
 	errandWithin  = 30 * time.Minute

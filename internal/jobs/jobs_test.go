@@ -158,7 +158,7 @@ func TestWorkOfAKilledProgramIsTakenUp(t *testing.T) {
 	t.Parallel()
 	h := open(t)
 	h.write("ivo@example.org")
-	_, err := h.admin.Exec(t.Context(), `update river.river_job set state = 'running', attempt = 1, attempted_at = now() - $1::interval, attempted_by = '{gone}'`, rescueAfter+time.Second)
+	_, err := h.admin.Exec(t.Context(), `update river.river_job set state = 'running', attempt = 1, attempted_at = now() - $1::interval, attempted_by = '{gone}'`, LetterWithin+time.Second)
 	require.NoError(t, err)
 	h.crew()
 	h.eventually(func() bool { return h.count("select count(*) from letter where sent_at is not null") == 1 }, "sent after all")

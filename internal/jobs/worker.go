@@ -22,6 +22,9 @@ type letterWorker struct {
 	post *post.Service
 }
 
+// Timeout is longer than that of other work, for servers that answer late.
+func (*letterWorker) Timeout(*river.Job[letter]) time.Duration { return LetterWithin }
+
 // Work sends one. A refused address ends it; after the last try that is noted at the
 // letter.
 func (w *letterWorker) Work(ctx context.Context, job *river.Job[letter]) error {

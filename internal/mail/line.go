@@ -32,9 +32,11 @@ type line struct {
 	sent   int
 }
 
-// open makes one. It is cut when the context ends meanwhile, whatever the server is
-// doing.
-func (s *SMTP) open(ctx context.Context) (*line, error) {
+// dial makes one. It is cut when its time is over or the context ends meanwhile, whatever
+// the server is doing.
+func (s *SMTP) dial(ctx context.Context) (*line, error) {
+	ctx, cancel := context.WithTimeout(ctx, cmp.Or(s.open, openWithin))
+	defer cancel()
 	l := &line{}
 	keep := func() bool { return true }
 	client, err := s.client(func(dial context.Context, network, address string) (net.Conn, error) {

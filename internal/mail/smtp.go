@@ -1,6 +1,7 @@
 package mail
 
 import (
+	"cmp"
 	"context"
 	"crypto/tls"
 	"crypto/x509"
@@ -27,11 +28,19 @@ const (
 	Clear    = "none"     // in the clear; only for a server on the same machine
 )
 
-// stepWithin bounds each answer of a mail server, wholeWithin all of them together.
+// How long a mail server may take: until it has let us in, and then for a letter. One
+// that reads what it takes for spam or viruses answers late, and whoever has not waited
+// for it sends the letter again and again, although it arrived each time; RFC 5321
+// section 4.5.3.2.6 asks for ten minutes for that reason (from memory). Ours are shorter,
+// since other letters wait meanwhile.
 const (
-	stepWithin  = 15 * time.Second
-	wholeWithin = 40 * time.Second
+	openWithin   = time.Minute
+	letterWithin = 4 * time.Minute
 )
+
+// Within is how long carrying one letter takes at most: it may be that a line that was
+// kept has ended, so that another is opened.
+const Within = openWithin + letterWithin
 
 // SMTP sends letters through a mail server. TLS, when it is asked for, is never left
 // out because the server does not offer it.
@@ -44,14 +53,15 @@ type SMTP struct {
 	From     *mail.Address
 	Now      func() time.Time
 
-	roots *x509.CertPool // whom to believe; nil: whom the machine believes
-	step  time.Duration  // 0: stepWithin
-	lines lines          // those that are open and carry nothing just now
+	roots  *x509.CertPool // whom to believe; nil: whom the machine believes
+	open   time.Duration  // how long it may take to be let in; 0: openWithin
+	letter time.Duration  // how long a letter may take then; 0: letterWithin
+	lines  lines          // those that are open and carry nothing just now
 }
 
 // Carry sends one letter.
 func (s *SMTP) Carry(ctx context.Context, m *post.Mail) error {
-	ctx, cancel := context.WithTimeout(ctx, wholeWithin)
+	ctx, cancel := context.WithTimeout(ctx, Within)
 	defer cancel()
 	msg, err := compose(ctx, m, s.From, s.Now())
 	if err != nil {
@@ -63,7 +73,7 @@ func (s *SMTP) Carry(ctx context.Context, m *post.Mail) error {
 			return outcome(done, err)
 		}
 	}
-	l, err := s.open(ctx)
+	l, err := s.dial(ctx)
 	if err != nil {
 		return explain(err)
 	}
@@ -81,9 +91,7 @@ func outcome(done bool, err error) error {
 
 // Try signs in and leaves again, to know at the start whether mail will go.
 func (s *SMTP) Try(ctx context.Context) error {
-	ctx, cancel := context.WithTimeout(ctx, wholeWithin)
-	defer cancel()
-	l, err := s.open(ctx)
+	l, err := s.dial(ctx)
 	if err != nil {
 		return explain(err)
 	}
@@ -93,13 +101,9 @@ func (s *SMTP) Try(ctx context.Context) error {
 
 // client is one for one connection.
 func (s *SMTP) client(dial gomail.DialContextFunc) (*gomail.Client, error) {
-	step := stepWithin
-	if s.step > 0 {
-		step = s.step
-	}
 	_, domain, _ := strings.Cut(s.From.Address, "@")
 	options := []gomail.Option{
-		gomail.WithPort(s.Port), gomail.WithTimeout(step), gomail.WithTLSConfig(s.secure()), gomail.WithHELO(domain),
+		gomail.WithPort(s.Port), gomail.WithTimeout(cmp.Or(s.letter, letterWithin)), gomail.WithTLSConfig(s.secure()), gomail.WithHELO(domain),
 		gomail.WithDialContextFunc(dial), gomail.WithoutNoop(), // a line that is gone is seen at the first word
 	}
 	switch s.Security {
@@ -166,7 +170,7 @@ func explain(err error) error {
 	var name x509.HostnameError
 	var expired x509.CertificateInvalidError
 	switch {
-	case errors.As(err, &failed) && failed.Reason == gomail.ErrSMTPRcptTo && failed.ErrorCode() >= 500:
+	case errors.As(err, &failed) && failed.Reason == gomail.ErrSMTPRcptTo && ofAddress(failed.ErrorCode(), failed.EnhancedStatusCode()):
 		return fmt.Errorf("%w (%s)", post.ErrRefused, codes(failed.ErrorCode(), failed.EnhancedStatusCode()))
 	case errors.As(err, &failed) && failed.ErrorCode() > 0:
 		return fmt.Errorf("the mail server answered %s (%s)", codes(failed.ErrorCode(), failed.EnhancedStatusCode()), failed.Reason)
@@ -182,6 +186,25 @@ func explain(err error) error {
 		return errors.New("the mail server cannot be reached")
 	}
 	return plainly(err)
+}
+
+// ofAddress says whether what a server answers to an address is about that address, for
+// good. Many servers say only there that they do not know us, our sender or our network
+// (Postfix does unless it is told otherwise, from memory): that is for whoever runs
+// Halfhour to mend, and no reason to write to nobody any more. The kinds are those of RFC
+// 3463 (from memory): 1 is about addresses, 7 and 8 of them about the sender's, 2 about
+// mailboxes, 4 about the way there. Of a server that names no kind, the codes of RFC 5321
+// section 4.2.3 for mailboxes count.
+func ofAddress(code int, kind string) bool {
+	switch {
+	case code < 500:
+		return false
+	case kind == "":
+		return code >= 550 && code <= 553
+	case kind == "5.1.7" || kind == "5.1.8":
+		return false
+	}
+	return strings.HasPrefix(kind, "5.1.") || strings.HasPrefix(kind, "5.2.") || strings.HasPrefix(kind, "5.4.")
 }
 
 // plainly names the faults that go-mail finds by itself, and no others.

@@ -68,6 +68,9 @@ func TestWhatAServerRefuses(t *testing.T) {
 		"nobody asked to sign in":    {smtpd.Options{}, func(c *SMTP) { c.User, c.Password = "", "" }, "answered 502", false},
 		"an unknown recipient":       {smtpd.Options{Refuse: "ines@example.org"}, func(*SMTP) {}, "550 5.1.1", true},
 		"a busy server":              {smtpd.Options{Busy: true}, func(*SMTP) {}, "451 4.2.1", false},
+		"one that does not know us":  {smtpd.Options{Stranger: true}, func(*SMTP) {}, "554 5.7.1", false},
+		"another name":               {smtpd.Options{}, func(c *SMTP) { c.Host = "localhost" }, "certificate is not to be believed", false},
+		"another name, over TLS":     {smtpd.Options{Implicit: true}, func(c *SMTP) { c.Host, c.Security = "localhost", TLS }, "certificate is not to be believed", false},
 	} {
 		client := through(t, smtpd.Start(t, c.options), c.set)
 		err := client.Carry(t.Context(), one(post.WayIn))
@@ -91,27 +94,53 @@ func TestAServerThatIsNotThere(t *testing.T) {
 	require.EqualError(t, client.Try(t.Context()), "the mail server cannot be reached")
 }
 
-// A server that answers nothing keeps nobody waiting, at the greeting as little as
-// after the letter.
+// What an answer to an address is about.
+func TestARefusalIsOfTheAddress(t *testing.T) {
+	for _, c := range []struct {
+		code int
+		kind string
+		is   bool
+		why  string
+	}{
+		{550, "5.1.1", true, "nobody has the mailbox"},
+		{550, "", true, "the same, without a kind"},
+		{553, "5.1.3", true, "no address at all"},
+		{556, "5.1.10", true, "the domain takes no mail"},
+		{552, "5.2.2", true, "the mailbox is full"},
+		{550, "5.4.1", true, "nobody answers for the domain"},
+		{450, "4.1.1", false, "not just now"},
+		{550, "5.1.8", false, "the sender's domain is not known"},
+		{553, "5.1.7", false, "the sender's address is no good"},
+		{554, "5.7.1", false, "nothing is passed on for us"},
+		{530, "5.7.0", false, "we are to sign in first"},
+		{530, "", false, "the same, without a kind"},
+		{503, "5.5.1", false, "in the wrong order"},
+		{554, "", false, "it did not work"},
+	} {
+		require.Equal(t, c.is, ofAddress(c.code, c.kind), c.why)
+	}
+}
+
+// A server that answers nothing keeps nobody waiting for ever, at the greeting as little
+// as after the letter.
 func TestASlowServer(t *testing.T) {
 	mute, err := net.Listen("tcp", "127.0.0.1:0")
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = mute.Close() })
-	hasty := func(c *SMTP) { c.step = 300 * time.Millisecond }
-	client := &SMTP{Host: "127.0.0.1", Port: mute.Addr().(*net.TCPAddr).Port, Security: StartTLS, From: sender(t), Now: at}
-	hasty(client)
+	client := &SMTP{Host: "127.0.0.1", Port: mute.Addr().(*net.TCPAddr).Port, Security: StartTLS, From: sender(t), Now: at, open: 100 * time.Millisecond}
 	require.EqualError(t, client.Carry(t.Context(), one(post.WayIn)), "the mail server did not answer in time")
 
 	hold := make(chan struct{})
 	t.Cleanup(func() { close(hold) })
 	server := smtpd.Start(t, smtpd.Options{Hold: hold})
+	hasty := func(c *SMTP) { c.letter = 300 * time.Millisecond }
 	require.EqualError(t, through(t, server, hasty).Carry(t.Context(), one(post.WayIn)), "the mail server did not answer in time")
 
+	server = smtpd.Start(t, smtpd.Options{Hold: hold})
 	ctx, cancel := context.WithCancel(t.Context())
 	ended := make(chan error, 1)
 	client = through(t, server)
 	go func() { ended <- client.Carry(ctx, one(post.WayIn)) }()
-	<-server.Begun() // of the letter before
 	<-server.Begun()
 	cancel()
 	require.Error(t, <-ended, "whoever is told to stop stops there")

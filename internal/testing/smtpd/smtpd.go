@@ -32,6 +32,7 @@ type Options struct {
 	Bare     bool          // neither TLS nor signing in
 	Refuse   string        // an address it takes nothing for
 	Busy     bool          // takes nothing for anybody just now
+	Stranger bool          // takes nothing for anybody: it does not know who we are
 	Away     bool          // ends every connection as it begins, and takes nothing on those it has
 	Hold     chan struct{} // a letter is not answered before this is closed
 	Forget   bool          // keeps no text of what it takes in
@@ -188,6 +189,8 @@ func (c *session) Rcpt(to string, _ *smtp.RcptOptions) error {
 	switch is := c.server.is(); {
 	case to == is.Refuse:
 		return &smtp.SMTPError{Code: 550, EnhancedCode: smtp.EnhancedCode{5, 1, 1}, Message: "nobody called " + to + " lives here"}
+	case is.Stranger:
+		return &smtp.SMTPError{Code: 554, EnhancedCode: smtp.EnhancedCode{5, 7, 1}, Message: "to " + to + " nothing goes from here"}
 	case is.Busy:
 		return &smtp.SMTPError{Code: 451, EnhancedCode: smtp.EnhancedCode{4, 2, 1}, Message: "no time for " + to}
 	}
