@@ -81,28 +81,23 @@ const (
 	date = 24 * time.Hour
 )
 
-// week lives through one: what happens in it, some looks at any time, and at its end
+// week lives through one: what happens in it, looks at any time and at its end, and then
 // everything is there that must be.
 func (y *year) week(n int) {
+	y.sweep()
 	y.begin()
 	begins := firstMonday.Add(time.Duration(n) * 7 * date)
 	if happens := happenings()[n]; happens != nil {
 		happens(y, begins)
 	}
-	end := begins.Add(7 * date)
-	for _, day := range []int{0, 5, 6} { // most letters are due on Sundays
-		at := begins.Add(time.Duration(day)*date + time.Duration(y.random.Int64N(int64(23*hour))))
-		if day == 0 {
-			at = at.Add(time.Duration(y.random.IntN(5)) * date)
-		}
+	working := begins.Add(time.Duration(y.random.Int64N(int64(5 * date))))
+	weekend := begins.Add(5*date + time.Duration(y.random.Int64N(int64(2*date)))) // most letters are due on Sundays
+	for _, at := range []time.Time{working, weekend, begins.Add(7 * date)} {
 		if y.clock.now().Before(at) {
 			y.someStep(at)
 		}
 	}
 	y.settle()
-	if y.clock.now().Before(end) {
-		y.move(end)
-	}
 }
 
 // someStep lets time pass, and sometimes a program is killed meanwhile.
@@ -149,17 +144,10 @@ func (y *year) killAt(slot int, where byte, to time.Time) {
 	y.clock.stopAt(y.t, strconv.Itoa(slot)[0], where)
 	y.pass(to)
 	y.wake()
-	tick := time.NewTicker(3 * time.Millisecond)
-	defer tick.Stop()
-	for waits := true; waits && y.busy(); {
-		select {
-		case <-y.programs[slot].stopped:
-			y.kill(slot)
-			if where == after {
-				y.tally.between++
-			}
-			waits = false
-		case <-tick.C:
+	if y.await(y.programs[slot].stopped) {
+		y.kill(slot)
+		if where == after {
+			y.tally.between++
 		}
 	}
 	y.clock.stopAt(y.t, 0, 0)
@@ -179,16 +167,9 @@ func (y *year) killWhileHeld(slot int, to time.Time) {
 	y.server.Set(func(o *smtpd.Options) { o.Hold = hold })
 	y.pass(to)
 	y.wake()
-	tick := time.NewTicker(3 * time.Millisecond)
-	defer tick.Stop()
-	for waits := y.alive(); waits && y.busy(); {
-		select {
-		case <-y.server.Begun():
-			waits = false
-			y.kill(slot)
-			y.tally.held++
-		case <-tick.C:
-		}
+	if y.alive() && y.await(y.server.Begun()) {
+		y.kill(slot)
+		y.tally.held++
 	}
 	y.server.Set(func(o *smtpd.Options) { o.Hold = nil })
 	close(hold)

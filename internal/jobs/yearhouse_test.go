@@ -50,6 +50,7 @@ type year struct {
 	programs [2]*running
 	gone     map[string]bool // the programs that were killed
 	done     sync.Map        // the jobs that are done, also those of which River does not know it yet
+	news     chan struct{}   // something where any was done since it was last looked
 	readers  []*reader
 	seen     int // letters of the server that were looked at
 	came     map[letterOf]int
@@ -78,7 +79,7 @@ func openYear(t *testing.T, seed uint64) *year {
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = file.Close() })
 	y := &year{
-		seed: seed, random: rand.New(rand.NewPCG(seed, 53)), clock: &clock{file}, server: smtpd.Start(t, smtpd.Options{}), gone: map[string]bool{},
+		seed: seed, random: rand.New(rand.NewPCG(seed, 53)), clock: &clock{file}, server: smtpd.Start(t, smtpd.Options{}), gone: map[string]bool{}, news: make(chan struct{}, 1),
 		came: map[letterOf]int{}, first: map[letterOf]string{}, numbers: map[letterOf]string{}, spare: map[roster.LetterID]int{},
 	}
 	y.clock.set(t, firstMonday)
@@ -163,7 +164,8 @@ func (y *year) start(slot int) {
 	p := &running{name: fmt.Sprintf("program %d", y.tally.starts), stopped: make(chan struct{}, 10), ended: make(chan struct{}), said: &said{}}
 	p.command = exec.Command(os.Args[0]) //nolint:gosec // ourselves
 	p.command.Env = append(os.Environ(), asProgram+"="+strconv.Itoa(slot), atClock+"="+y.clock.file.Name(), atURL+"="+y.url,
-		atPort+"="+strconv.Itoa(y.server.Port), "SSL_CERT_FILE="+y.server.CA, "PGAPPNAME="+p.name)
+		atPort+"="+strconv.Itoa(y.server.Port), "SSL_CERT_FILE="+y.server.CA, "PGAPPNAME="+p.name,
+		"GOMAXPROCS=1", "GOGC=off") // fifty of them live for moments beside each other, on few cores
 	p.command.Stderr = p.said
 	var err error
 	p.input, err = p.command.StdinPipe()
@@ -189,6 +191,10 @@ func (y *year) listen(p *running, lines *bufio.Scanner, ready chan<- string) {
 			ready <- which
 		case "done":
 			y.done.Store(which, true)
+			select {
+			case y.news <- struct{}{}:
+			default:
+			}
 		case "stopped":
 			p.stopped <- struct{}{}
 		}

@@ -93,7 +93,7 @@ func work(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	db, err := postgres.Open(ctx, os.Getenv(atURL), postgres.Options{Now: shown.now, Errands: errands})
+	db, err := postgres.Open(ctx, os.Getenv(atURL), postgres.Options{Now: shown.now, Errands: errands, Connections: 5})
 	if err != nil {
 		return err
 	}
