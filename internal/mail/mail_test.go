@@ -113,7 +113,12 @@ func words(t *testing.T, page string) (text string, leads []string) {
 	var walk func(*html.Node, bool)
 	walk = func(n *html.Node, shown bool) {
 		if n.Type == html.ElementNode {
-			require.NotContains(t, []string{"img", "link", "script", "style", "iframe", "form"}, n.Data, "nothing that is loaded from elsewhere or does something")
+			require.NotContains(t, []string{"img", "link", "script", "iframe", "form"}, n.Data, "nothing that is loaded from elsewhere or does something")
+			if n.Data == "style" {
+				require.Equal(t, "head", n.Parent.Data)
+				require.True(t, strings.HasPrefix(n.FirstChild.Data, "@media (prefers-color-scheme:dark){"), "by light a letter needs none")
+				require.NotRegexp(t, `(?i)url|@import|//|content`, n.FirstChild.Data, "nothing that is loaded from elsewhere or says something")
+			}
 			shown = shown && n.Data != "head"
 		}
 		for _, a := range n.Attr {
