@@ -26,8 +26,13 @@ func subject(w *morning.Weekly, club string) string {
 			parts = append(parts, wording.Number(n)+" "+words)
 		}
 	}
-	add(len(w.Morning.Decide)-len(w.Ready), "to decide")
-	add(len(w.Ready), "ready")
+	switch decide, ready := len(w.Morning.Decide), len(w.Ready); {
+	case ready == decide:
+		add(ready, "ready")
+	default: // the number is that of the letter's first sentence
+		add(decide, "to decide")
+		add(ready, "of them ready")
+	}
 	if len(parts) == 0 {
 		add(movers(w), "moved")
 		add(len(w.Morning.Quiet), "without word")

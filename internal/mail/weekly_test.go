@@ -233,11 +233,12 @@ func TestSubjects(t *testing.T) {
 		}
 	}
 	for subjectLine, w := range map[string]*morning.Weekly{
-		"Harbour: two to decide, one ready":    week(2, 1, 3, 4, 5),
-		"Harbour: twelve ready":                week(0, 12, 0, 0, 0),
-		"Harbour: one moved, 120 without word": week(0, 0, 1, 120, 0),
-		"Harbour: all going steadily":          week(0, 0, 0, 0, 9),
-		"Harbour: the week":                    week(0, 0, 0, 0, 0),
+		"Harbour: three to decide, one of them ready": week(2, 1, 3, 4, 5),
+		"Harbour: two to decide":                      week(2, 0, 3, 4, 5),
+		"Harbour: twelve ready":                       week(0, 12, 0, 0, 0),
+		"Harbour: one moved, 120 without word":        week(0, 0, 1, 120, 0),
+		"Harbour: all going steadily":                 week(0, 0, 0, 0, 9),
+		"Harbour: the week":                           week(0, 0, 0, 0, 0),
 	} {
 		for i := range w.Moved {
 			w.Moved[i].Row = &morning.Row{Athlete: &roster.Athlete{ID: roster.AthleteID(i)}}
