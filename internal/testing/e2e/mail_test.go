@@ -1,7 +1,6 @@
 package e2e
 
 import (
-	"net"
 	"net/mail"
 	"os"
 	"path/filepath"
@@ -96,16 +95,14 @@ func TestKilledBetweenAWishAndItsLetter(t *testing.T) {
 		subjects[m.Header.Get("Message-ID")] = true
 	}
 	require.Len(t, subjects, 3)
+	c.ended("way_in", 3) // the file is there before that is noted
 	require.Equal(t, 3, c.count("select count(*) from letter where sent_at is not null"))
 }
 
 // mailing is a club whose letters go through the mail server.
 func mailing(t *testing.T, server *smtpd.Server) *club {
 	t.Helper()
-	free, err := (&net.ListenConfig{}).Listen(t.Context(), "tcp", "127.0.0.1:0")
-	require.NoError(t, err)
-	at := free.Addr().String()
-	require.NoError(t, free.Close())
+	at := program.Free(t)
 	return newClub(t, program.Options{Args: []string{"--listen=" + at}, Env: []string{
 		"SSL_CERT_FILE=" + server.CA, "HALFHOUR_SMTP_HOST=" + server.Host, "HALFHOUR_SMTP_PORT=" + strconv.Itoa(server.Port),
 		"HALFHOUR_SMTP_USER=" + smtpd.User, "HALFHOUR_SMTP_PASSWORD=" + smtpd.Password, "HALFHOUR_SMTP_FROM=halfhour@club.example",

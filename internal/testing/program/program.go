@@ -8,11 +8,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math/rand/v2"
+	"net"
 	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strconv"
 	"strings"
 	"sync"
 	"syscall"
@@ -96,9 +99,29 @@ func (p *Program) listen() string {
 	case p.options.Listen != "":
 		return p.options.Listen
 	case p.Address == "":
-		return "127.0.0.1:0"
+		return Free(p.t)
 	}
 	return strings.TrimPrefix(p.Address, "http://")
+}
+
+// Free is an address on this machine where nobody listens. It lies below those that
+// systems give away by themselves (from 32768 on Linux, from memory), so that nobody
+// gets it while a program that had it starts again.
+func Free(t testing.TB) string {
+	t.Helper()
+	for range 100 {
+		at := "127.0.0.1:" + strconv.Itoa(20_000+rand.IntN(12_000))
+		listener, err := (&net.ListenConfig{}).Listen(t.Context(), "tcp", at)
+		if err != nil {
+			continue
+		}
+		if err := listener.Close(); err != nil {
+			t.Fatal(err)
+		}
+		return at
+	}
+	t.Fatal("no free address")
+	return ""
 }
 
 // environment is what the program finds around it: nothing of ours but where
