@@ -5,7 +5,7 @@ import "halfhour.app/halfhour/internal/roster"
 // TextVersion is the version of the texts that are agreed to, stored with each
 // consent. It is counted up whenever what they say changes, not only its words:
 // whoever agreed to an older one is asked again.
-const TextVersion = 1
+const TextVersion = 2
 
 // Text is what somebody agrees to.
 type Text struct {
@@ -33,7 +33,7 @@ func Texts(minors bool) []Text {
 			Kind: roster.ToHealth, Title: "Answers about your health",
 			Points: []string{
 				"Some questions are about illness, medicine, pregnancy, injuries and bones. They tell whether a doctor should be asked first, where to begin, and whether your heart rate says anything.",
-				"Only you and your coaches see the answers; deputies of a coach do not.",
+				"Only you and your coaches see the answers; deputies of a coach do not. If a doctor sets limits, whoever leads a session reads those, and not the reason.",
 				"You can take this consent back at any time. Nothing is prescribed to you from then on, and your coach is told that, and nothing else.",
 				"Halfhour is a training diary and gives no medical advice. It cannot replace a doctor who knows you.",
 			},
