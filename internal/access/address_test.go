@@ -86,7 +86,10 @@ func TestTheLinkOfANewAddress(t *testing.T) {
 	h.now = h.now.Add(time.Minute)
 	require.NoError(t, h.access.ChangeAddress(ctx, &desk, link.Code))
 	require.Equal(t, another, h.store.People[h.owner.ID].Email)
-	require.Equal(t, fault.Gone, fault.KindOf(h.access.ChangeAddress(ctx, &desk, link.Code)), "once")
+	require.NoError(t, h.access.ChangeAddress(ctx, &desk, link.Code), "pressed twice")
+	require.Equal(t, fault.Gone, fault.KindOf(h.access.ChangeAddress(ctx, &phone, link.Code)), "once")
+	h.now = h.now.Add(10 * time.Minute)
+	require.Equal(t, fault.Gone, fault.KindOf(h.access.ChangeAddress(ctx, &desk, link.Code)), "much later it is no double tap")
 	_, err = h.access.Enter(ctx, way.Code, key, "")
 	require.Error(t, err, "what lies in the box of before lets nobody in any more")
 	told := h.store.Letters[len(h.store.Letters)-1]

@@ -55,6 +55,17 @@ func TestACoachChangesTheAddress(t *testing.T) {
 	require.Empty(t, phone.get("/roster").all(`aside[aria-label="Your e-mail address"]`))
 }
 
+// A coach takes along what is kept of the coach.
+func TestACoachTakesAlongWhatIsKept(t *testing.T) {
+	p := newPeople(t)
+	ivo := p.visitors[clubCoach]
+	ivo.get("/club").one(`a[href="/club/about-me.json"][download]`)
+	a := ivo.get("/club/about-me.json")
+	require.Equal(t, `attachment; filename="halfhour-about-me.json"`, a.Header.Get("Content-Disposition"))
+	require.JSONEq(t, `{"coach": {"name": "Ivo", "email": "ivo@example.org"}}`, a.body)
+	require.Equal(t, "no-store", a.Header.Get("Cache-Control"))
+}
+
 // A login that was left open changes no way in, and whoever has no passkey shows with
 // the password who it is, at whatever address Halfhour is opened.
 func TestALoginOfAWhileAgoChangesNoAddress(t *testing.T) {

@@ -110,8 +110,8 @@ func (s *server) showClub(w http.ResponseWriter, r *http.Request, status int, in
 		return err
 	}
 	view := page.Club{
-		Calendar: clubCalendarAt,
-		Desk:     s.desk(r, "Club", part.InClub), Name: v.Club.Name, Coaches: s.coachRows(r, coaches, v),
+		Calendar: clubCalendarAt, Kept: ownKeptAt,
+		Desk: s.desk(r, "Club", part.InClub), Name: v.Club.Name, Coaches: s.coachRows(r, coaches, v),
 		Invited: invited, Gone: s.goneRows(r, gone), Logins: s.loginRows(r, logins, "/logins/"),
 		Password: page.PasswordForm{Action: "/club/password", Errors: f.errors()},
 		Keyring:  keyring,

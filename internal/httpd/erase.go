@@ -1,6 +1,7 @@
 package httpd
 
 import (
+	"encoding/json"
 	"net/http"
 	"strconv"
 
@@ -68,6 +69,19 @@ func (s *server) tidyLetters(r *http.Request) {
 	if _, err := s.Post.TidyFiles(r.Context(), clubOf(r).ID); err != nil {
 		s.Log.WarnContext(r.Context(), "letters to somebody who was erased are in files still", "error", err)
 	}
+}
+
+// ownKeptAt is what is kept of the coach who asks.
+const ownKeptAt = part.ClubAt + "/about-me.json"
+
+// ownKept hands it out as a file.
+func (s *server) ownKept(w http.ResponseWriter, r *http.Request) error {
+	kept, err := s.Privacy.Own(r.Context(), actorOf(r))
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Disposition", `attachment; filename="halfhour-about-me.json"`)
+	return s.json(w, r, http.StatusOK, json.RawMessage(kept))
 }
 
 // rememberErased puts somebody who was just erased on the list beside the database.

@@ -286,6 +286,7 @@ func keeping() []route {
 		{get, "/athletes/{athlete}/archive", keeper, (*server).archive},
 		{post, "/athletes/{athlete}/erase", keeper, (*server).erase},
 		{post, "/club/keeping", owner, (*server).setKeeping},
+		{get, ownKeptAt, coach, (*server).ownKept},
 	}
 }
 

@@ -77,6 +77,7 @@ func may() map[string]string {
 		"POST /club/passkeys/{passkey}/remove": "snnnnynnn", // the passkey is the owner's own
 		"POST /logins/{login}/end":             "snnnnynnn", // the login is the owner's own
 		"POST /club/settings":                  "snnffyffn",
+		"GET /club/about-me.json":              "snnyyyyyn",
 		"POST /club/address":                   "snnyyyyyn",
 		"POST /club/address/seen":              "snnyyyyyn",
 		"GET /club/address/{code}":             "snnnnynnn", // the link is the owner's own

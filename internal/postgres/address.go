@@ -46,11 +46,12 @@ select id from changed`
 // writes to the address before. A program that sends no mail writes to nobody.
 func (s *Store) ChangeAddress(ctx context.Context, who roster.Actor, by roster.LoginID, code access.Hash, now time.Time) error {
 	err := s.transact(ctx, who.Club, func(tx pgx.Tx) error {
-		email, err := row(ctx, tx, (*cells).text, takeAddressSQL, who.Club, who.Coach, code[:], now)
+		// The coach first, as everything does that ends codes of a coach.
+		before, err := row(ctx, tx, (*cells).text, presentAddressSQL, who.Club, who.Coach)
 		if err != nil {
 			return err
 		}
-		before, err := row(ctx, tx, (*cells).text, presentAddressSQL, who.Club, who.Coach)
+		email, err := row(ctx, tx, (*cells).text, takeAddressSQL, who.Club, who.Coach, code[:], now)
 		if err != nil {
 			return err
 		}

@@ -72,6 +72,8 @@ type Store interface {
 	// whoever took it back, or came back, at the last moment is fault.NotFound.
 	EraseDue(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, year int, why Reason) error
 
+	// Own is what is kept of a coach, as JSON.
+	Own(ctx context.Context, club roster.ClubID, coach roster.CoachID) ([]byte, error)
 	// Erased are the marks of those who were erased in the club, the oldest first.
 	Erased(ctx context.Context, club roster.ClubID) ([]Gone, error)
 	// Marked are the athletes of the club for whom one of the marks is.

@@ -13,6 +13,7 @@ type Club struct {
 	Mail     string // address of the letters that went into files; empty: there are none to see
 	Prove    string // where an owner shows first that it is him or her; empty: no need
 	Calendar string // address of the own calendar elsewhere
+	Kept     string // address of what is kept of the coach, as a file
 	Invited  *SignLink
 	Gone     []Gone
 	Logins   []Login

@@ -116,7 +116,7 @@ func pathwayView() page.Pathway {
 }
 
 func club() page.Club {
-	return page.Club{Desk: desk("Club", part.InClub), Name: "Riverside Beginners", Invite: "/club/invite", Keeping: keeping(),
+	return page.Club{Desk: desk("Club", part.InClub), Name: "Riverside Beginners", Invite: "/club/invite", Keeping: keeping(), Calendar: "/club/calendar", Kept: "/club/about-me.json",
 		Coaches:  []page.Coach{{Name: "Mara Lund", Email: "mara@example.org", Role: "owner", You: true}, {Name: "Tomé Sá", Email: "tome@example.org"}},
 		Gone:     []page.Gone{{Name: "Luca Moretti", Href: "/athletes/12", Since: "left on 3 April", Back: "/athletes/12/return"}},
 		Logins:   []page.Login{{Device: "Firefox on Linux", Since: "since 3 March", Seen: "seen today", This: true, Action: "/logins/1/end"}, {Device: "Safari on iPhone", Since: "since 1 April", Seen: "seen on 12 April", Action: "/logins/2/end"}},

@@ -196,6 +196,20 @@ func (s *Store) EraseDue(ctx context.Context, club roster.ClubID, athlete roster
 	return s.Erase(ctx, roster.Actor{Club: club}, athlete, year)
 }
 
+// Own is what is kept of a coach.
+func (s *Store) Own(_ context.Context, club roster.ClubID, coach roster.CoachID) ([]byte, error) {
+	done, err := s.enter()
+	defer done()
+	p, ok := s.People[coach]
+	if err == nil && (!ok || p.Club != club) {
+		err = notFound()
+	}
+	if err != nil {
+		return nil, err
+	}
+	return json.Marshal(map[string]any{"coach": map[string]any{"name": p.Name, "email": p.Email}})
+}
+
 // MarkOf is the mark that the athlete leaves.
 func MarkOf(athlete roster.AthleteID) privacy.Mark {
 	return sha256.Sum256([]byte(StopSecret(0, athlete)))
