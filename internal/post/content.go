@@ -64,5 +64,9 @@ func (s *Service) content(ctx context.Context, l *Letter) (Content, error) {
 		}
 		l.ComposedAt = again.ComposedAt
 	}
-	return s.Store.Content(ctx, l.Club.ID, l.ID)
+	c, err := s.Store.Content(ctx, l.Club.ID, l.ID)
+	if err == nil && len(c.Parts) == 0 {
+		err = ErrMoot // whom it was to or about was erased a moment ago
+	}
+	return c, err
 }

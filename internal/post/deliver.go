@@ -87,7 +87,7 @@ func (s *Service) fill(ctx context.Context, l *Letter) (m Mail, why Why, err err
 }
 
 func (s *Service) refused(ctx context.Context, l *Letter) error {
-	if err := s.Store.Drop(ctx, l.Club.ID, l.ID, Refused); err != nil {
+	if err := s.Store.Refuse(ctx, l.Club.ID, l.ID, l.Address); err != nil {
 		return err
 	}
 	return ErrRefused

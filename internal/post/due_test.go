@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/post"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/testing/fake"
 )
 
 func at(text string) time.Time {
@@ -118,6 +119,22 @@ func TestALetterIsPutTogetherOnceAndSentAsItIs(t *testing.T) {
 	require.Equal(t, "<p></p>", m.Content.HTML())
 	require.Equal(t, first, m.ComposedAt, "with the date of then")
 	require.NotEmpty(t, m.Stop)
+}
+
+// erasing is a store in which whoever a letter is about is erased while it is sent.
+type erasing struct{ *fake.Store }
+
+func (erasing) Content(context.Context, roster.ClubID, roster.LetterID) (post.Content, error) {
+	return post.Content{}, nil
+}
+
+func TestNothingIsSentOfWhoWasErasedMeanwhile(t *testing.T) {
+	h := newHouse()
+	h.post.Composer = &writer{}
+	id := h.store.Send(post.Letter{Club: h.club, Kind: post.AtOnce, Coach: h.owner.Coach, MadeAt: h.now, ComposedAt: h.now})
+	h.post.Store = erasing{h.store}
+	require.NoError(t, h.deliver(id))
+	require.Empty(t, h.carried, "no empty letter")
 }
 
 func TestKeptLettersThatAreNotSent(t *testing.T) {

@@ -164,8 +164,11 @@ type Store interface {
 	Content(ctx context.Context, club roster.ClubID, id roster.LetterID) (Content, error)
 	// Sent notes that the letter was sent, and that mail to its person is not refused.
 	Sent(ctx context.Context, club roster.ClubID, id roster.LetterID) error
-	// Drop notes that it will not be, and why; a refusal at its person as well.
+	// Drop notes that it will not be, and why.
 	Drop(ctx context.Context, club roster.ClubID, id roster.LetterID, why Why) error
+	// Refuse is Drop because the address was refused, and notes that at its person as
+	// well, if the address is still that person's.
+	Refuse(ctx context.Context, club roster.ClubID, id roster.LetterID, address string) error
 
 	// EveryClub gives the numbers of all clubs.
 	EveryClub(ctx context.Context) ([]roster.ClubID, error)

@@ -167,27 +167,33 @@ with changed as (
 ), told as (
   update athlete a set mail_refused_at = case when $3 = 'refused' then $4::timestamptz end from changed
   where a.club_id = $1 and a.athlete_id = changed.athlete_id and changed.coach_id is null
-    and $3 in ('', 'refused') and (a.mail_refused_at is not null or $3 = 'refused')
+    and ($3 = '' and a.mail_refused_at is not null or $3 = 'refused' and a.email = $5::text)
 ), told_too as (
   update coach c set mail_refused_at = case when $3 = 'refused' then $4::timestamptz end from changed
-  where c.club_id = $1 and c.coach_id = changed.coach_id and changed.address is null and $3 in ('', 'refused') and (c.mail_refused_at is not null or $3 = 'refused')
+  where c.club_id = $1 and c.coach_id = changed.coach_id and changed.address is null
+    and ($3 = '' and c.mail_refused_at is not null or $3 = 'refused' and c.email = $5::text)
 )
 insert into audit (club_id, change, row_id) select $1, case when $3 = '' then 'letter.send' else 'letter.drop' end, changed.id from changed`
 
 // Sent notes that the letter was sent; noted before, nothing changes. Mail to its person
 // is then not refused any more.
 func (s *Store) Sent(ctx context.Context, club roster.ClubID, id roster.LetterID) error {
-	return s.endLetter(ctx, club, id, "")
+	return s.endLetter(ctx, club, id, "", "")
 }
 
-// Drop notes that the letter will not be sent; one that was sent stays sent. A refusal
-// is noted at the person too, where the address stands.
+// Drop notes that the letter will not be sent; one that was sent stays sent.
 func (s *Store) Drop(ctx context.Context, club roster.ClubID, id roster.LetterID, why post.Why) error {
-	return s.endLetter(ctx, club, id, why)
+	return s.endLetter(ctx, club, id, why, "")
 }
 
-func (s *Store) endLetter(ctx context.Context, club roster.ClubID, id roster.LetterID, why post.Why) error {
+// Refuse is Drop because the address was refused, which is noted at the person too: not
+// where the person has another one by now, of which nothing is known.
+func (s *Store) Refuse(ctx context.Context, club roster.ClubID, id roster.LetterID, address string) error {
+	return s.endLetter(ctx, club, id, post.Refused, address)
+}
+
+func (s *Store) endLetter(ctx context.Context, club roster.ClubID, id roster.LetterID, why post.Why, refused string) error {
 	b := batch(club)
-	b.Queue(endLetterSQL, club, id, string(why), s.now())
+	b.Queue(endLetterSQL, club, id, string(why), s.now(), refused)
 	return s.send(ctx, b)
 }

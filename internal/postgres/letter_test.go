@@ -275,8 +275,10 @@ func TestARefusedAddressIsNotedWhereItStands(t *testing.T) {
 	}
 	require.NoError(t, b.Drop(t.Context(), c.ID, letter(), post.Late))
 	require.Zero(t, refused(), "too late is no refusal")
+	require.NoError(t, b.Refuse(t.Context(), c.ID, letter(), "anna@example.org"))
+	require.Zero(t, refused(), "she has another address by now")
 	id := letter()
-	require.NoError(t, b.Drop(t.Context(), c.ID, id, post.Refused))
+	require.NoError(t, b.Refuse(t.Context(), c.ID, id, "ana@example.org"))
 	require.NoError(t, b.Sent(t.Context(), c.ID, id), "what comes second changes nothing")
 	require.Equal(t, noon, refused())
 	require.NoError(t, b.Drop(t.Context(), c.ID, letter(), post.Nobody))
@@ -289,7 +291,7 @@ func TestARefusedAddressIsNotedWhereItStands(t *testing.T) {
 	require.NoError(t, b.Change(t.Context(), c.Actor, ana))
 	require.Zero(t, refused(), "of another one nothing is known")
 
-	require.NoError(t, b.Drop(t.Context(), c.ID, letter(), post.Refused))
+	require.NoError(t, b.Refuse(t.Context(), c.ID, letter(), "ana.costa@example.org"))
 	require.Equal(t, noon, refused())
 	require.NoError(t, b.Sent(t.Context(), c.ID, letter()))
 	require.Zero(t, refused(), "it takes letters again")

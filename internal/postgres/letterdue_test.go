@@ -218,9 +218,11 @@ func TestACoachsRefusedAddressIsNoted(t *testing.T) {
 		return all[0].MailRefused
 	}
 	id := b.weekly(t, c)
-	require.NoError(t, b.Drop(t.Context(), c.ID, id, post.Refused))
-	require.Equal(t, noon, refused())
 	l, err := b.Letter(t.Context(), c.ID, id)
+	require.NoError(t, err)
+	require.NoError(t, b.Refuse(t.Context(), c.ID, id, l.Address))
+	require.Equal(t, noon, refused())
+	l, err = b.Letter(t.Context(), c.ID, id)
 	require.NoError(t, err)
 	require.True(t, l.Refused)
 	require.NoError(t, b.Sent(t.Context(), c.ID, b.weekly(t, c)))

@@ -153,7 +153,7 @@ func TestLettersInFilesGo(t *testing.T) {
 
 	c.overdue("update letter set made_at = made_at - interval '30 days 1 minute'")
 	c.Again()
-	require.Eventually(t, func() bool { return len(c.letters()) == 0 }, 30*time.Second, 50*time.Millisecond, "the errand of the hour")
+	require.Eventually(t, func() bool { return len(c.letters()) == 0 }, time.Minute, 50*time.Millisecond, "the errand of the hour")
 	require.Zero(t, c.count("select count(*) from letter"))
 	require.Contains(t, c.coach.Get("/mail").Text("main"), "There is no letter yet")
 	require.NotContains(t, c.Said(), "Ines")

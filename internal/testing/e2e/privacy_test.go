@@ -129,7 +129,7 @@ func TestTakenAlongAndErased(t *testing.T) {
 	}
 	c.overdue("update erasure set asked_at = asked_at - interval '7 days 1 minute'")
 	c.Again()
-	require.Eventually(t, func() bool { return c.count("select count(*) from erasure") == 0 }, 30*time.Second, 50*time.Millisecond, "the errand of the day")
+	require.Eventually(t, func() bool { return c.count("select count(*) from erasure") == 0 }, time.Minute, 50*time.Millisecond, "the errand of the day")
 	held = c.everythingIn()
 	for _, trait := range traits() {
 		require.NotContains(t, held, trait)

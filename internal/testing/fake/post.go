@@ -211,24 +211,29 @@ func (s *Store) letter(club roster.ClubID, id roster.LetterID) int {
 
 // Sent notes that the letter was sent.
 func (s *Store) Sent(_ context.Context, club roster.ClubID, id roster.LetterID) error {
-	return s.end(club, id, "")
+	return s.end(club, id, "", "")
 }
 
 // Drop notes that it will not be.
 func (s *Store) Drop(_ context.Context, club roster.ClubID, id roster.LetterID, why post.Why) error {
-	return s.end(club, id, why)
+	return s.end(club, id, why, "")
 }
 
-func (s *Store) end(club roster.ClubID, id roster.LetterID, why post.Why) error {
+// Refuse is Drop because the address was refused.
+func (s *Store) Refuse(_ context.Context, club roster.ClubID, id roster.LetterID, address string) error {
+	return s.end(club, id, post.Refused, address)
+}
+
+func (s *Store) end(club roster.ClubID, id roster.LetterID, why post.Why, refused string) error {
 	done, err := s.enter()
 	defer done()
 	if at := s.letter(club, id); err == nil && at >= 0 && !s.Letters[at].Done {
 		s.Letters[at].Done, s.Letters[at].Dropped = true, why
-		if a, ok := s.Athletes[s.Letters[at].Athlete]; ok && why == post.Refused && s.Letters[at].Coach == 0 {
+		if a, ok := s.Athletes[s.Letters[at].Athlete]; ok && refused != "" && a.Email == refused && s.Letters[at].Coach == 0 {
 			a.MailRefused = s.Letters[at].MadeAt
 			s.Athletes[a.ID] = a
 		}
-		if p, ok := s.People[s.Letters[at].Coach]; ok && why == post.Refused {
+		if p, ok := s.People[s.Letters[at].Coach]; ok && refused != "" && p.Email == refused {
 			p.MailRefused = s.Letters[at].MadeAt
 			s.People[p.ID] = p
 		}
