@@ -34,7 +34,7 @@ const (
 // section 4.5.3.2.6 asks for ten minutes for that reason (from memory). Ours are shorter,
 // since other letters wait meanwhile.
 const (
-	openWithin   = time.Minute
+	openWithin   = 30 * time.Second
 	letterWithin = 4 * time.Minute
 )
 
