@@ -94,9 +94,18 @@ func (s *server) showClubWeather(w http.ResponseWriter, r *http.Request, status 
 	}
 	v.Weather.Form.Open, v.Weather.Form.AskHour, v.Weather.Form.Hour = true, true, f.text("hour")
 	if o != nil {
-		v.Weather.For = "For beginners, and for whoever is heavy, pregnant or takes medicine. On the phone each athlete reads what it means for them."
+		v.Weather.For = forBeginners(o)
 	}
 	return s.page(w, r, status, page.WeatherClubPage(v))
+}
+
+// forBeginners says whom the club's weather is judged for, and who is better careful.
+func forBeginners(o *outdoors.Outlook) string {
+	words := "For beginners. "
+	if risk, err := weather.Assess(o.Air, weather.Person{AtRisk: true}); err == nil && risk.Level > o.Advice.Level {
+		words += "Whoever is heavy, pregnant, takes medicine or was ill lately: " + risk.Level.String() + ". "
+	}
+	return words + "On the phone each athlete reads what it means for them."
 }
 
 // weatherLabels name the fields as the page does.

@@ -165,10 +165,10 @@ func TestWhoGoesByTheCategoriesAsTheyAre(t *testing.T) {
 		want  weather.Level
 	}{
 		{"used to it in every way", func(*scene) {}, weather.Slower},
-		{"on a phase with short runs", func(s *scene) { s.change(func(a *roster.Athlete) { a.Phase = "L1" }) }, weather.NotToday},
-		{"lately joined", func(s *scene) { s.change(func(a *roster.Athlete) { a.JoinedOn = s.today() - 83 }) }, weather.NotToday},
-		{"four sessions in the heat", func(s *scene) { s.store.Logged = s.store.Logged[1:] }, weather.NotToday},
-		{"one of them two weeks ago", func(s *scene) { s.store.Logged[0].Date = s.today() - 14 }, weather.NotToday},
+		{"on a phase with short runs", func(s *scene) { s.change(func(a *roster.Athlete) { a.Phase = "L1" }) }, weather.Shorter},
+		{"lately joined", func(s *scene) { s.change(func(a *roster.Athlete) { a.JoinedOn = s.today() - 83 }) }, weather.Shorter},
+		{"four sessions in the heat", func(s *scene) { s.store.Logged = s.store.Logged[1:] }, weather.Shorter},
+		{"one of them two weeks ago", func(s *scene) { s.store.Logged[0].Date = s.today() - 14 }, weather.Shorter},
 		{"takes a medicine", func(s *scene) { s.store.Checked[0].Answers[screening.Medicine] = []string{"beta"} }, weather.NotToday},
 		{"may be pregnant", func(s *scene) { s.store.Checked[0].Answers[screening.Expecting] = []string{screening.Unsure} }, weather.NotToday},
 		{"heavy", func(s *scene) { s.store.Checked[0].Answers[screening.Weight] = []string{"120"} }, weather.NotToday},

@@ -39,6 +39,7 @@ const (
 	FullSun                     // the sun comes on top of the heat index
 	MoistHeat                   // the wet-bulb globe estimate is Moderate or more
 	OneLower                    // one category lower, as for beginners
+	StayOut                     // High, at which whoever is at risk is asked to stay out
 	InShade                     // the estimate was made for sun, so that less of it counts
 	DryAir                      // under 40 %, where the heat index fits less well
 	DeepCold                    // the cold itself
@@ -67,7 +68,7 @@ const hotGlobe = 23
 // was made for shade, and by the wet-bulb globe estimate, which was made for sun.
 // The levels that bands and categories lead to are ours, for half an hour of easy
 // running with walks, except that nobody at risk runs at High and nobody at all at
-// Extreme (American College of Sports Medicine, for runs in public).
+// Extreme (American College of Sports Medicine, for runs in public, found).
 func Assess(a Air, p Person) (Advice, error) {
 	if err := a.Check(); err != nil {
 		return Advice{}, err
@@ -76,11 +77,11 @@ func Assess(a Air, p Person) (Advice, error) {
 	ad := Advice{Air: a, HeatIndex: HeatIndex(fahrenheit, humidity), Globe: a.globe(), Cold: coldOf(a.Tenths)}
 	ad.Hot = ad.HeatIndex >= ExtremeCaution || ad.Globe >= hotGlobe
 	out := beyond(fahrenheit, ad.HeatIndex)
-	ad.Level = max(byIndex(ad.HeatIndex, a.Shade, p.careful()), byGlobe(ad.category(), p.careful()), byCold(ad.Cold))
+	ad.Level = max(byIndex(ad.HeatIndex, a.Shade, p.careful()), byGlobe(ad.category(), p), byCold(ad.Cold))
 	if out {
 		ad.Level = NotToday
 	}
-	ad.Reasons = ad.reasons(out, p.careful())
+	ad.Reasons = ad.reasons(out, p)
 	return ad, nil
 }
 
@@ -109,16 +110,19 @@ func byIndex(index float64, shade, careful bool) Level {
 	return level
 }
 
-// byGlobe is the level of a category; who is careful goes by the next higher, from
-// Low to Moderate, where nothing changes yet.
-func byGlobe(c Category, careful bool) Level {
-	if careful && c < Extreme {
-		c++
-	}
-	switch c {
-	case Extreme:
+// byGlobe is the level of a category. Who is careful goes by the next higher (from
+// memory), with one exception that is ours: a beginner who is well and free to walk is
+// not kept from half an hour at High, which an ordinary warm morning is, but sent out
+// earlier, into the shade, or for half of it. Advice that forbids such mornings is soon
+// not read any more, and then not on the day on which it counts. Who is at risk stays
+// out at High; that was found.
+func byGlobe(c Category, p Person) Level {
+	switch {
+	case c == Extreme, c == High && p.AtRisk:
 		return NotToday
-	case High:
+	case c == High && p.careful():
+		return Shorter
+	case c == High, c == Moderate && p.careful():
 		return Slower
 	}
 	return None
@@ -151,7 +155,7 @@ func byCold(c Cold) Level {
 }
 
 // reasons are what the advice rests on, in their order.
-func (ad *Advice) reasons(out, careful bool) []Reason {
+func (ad *Advice) reasons(out bool, p Person) []Reason {
 	if out {
 		return []Reason{BeyondFormula} // figures would be made up
 	}
@@ -161,7 +165,8 @@ func (ad *Advice) reasons(out, careful bool) []Reason {
 		FeelsHotter: index,
 		FullSun:     index && !ad.Air.Shade,
 		MoistHeat:   moist,
-		OneLower:    careful && (index || moist),
+		OneLower:    p.careful() && (index || moist),
+		StayOut:     p.AtRisk && ad.category() == High,
 		InShade:     moist && ad.Air.Shade,
 		DryAir:      index && ad.Air.Humidity < 40,
 		DeepCold:    ad.Cold >= Deep,

@@ -114,7 +114,7 @@ func TestCategoriesHaveTheirEdgesInFahrenheit(t *testing.T) {
 }
 
 func TestWhatChangesToday(t *testing.T) {
-	beginner := weather.Person{}
+	beginner, risk := weather.Person{}, weather.Person{AtRisk: true}
 	for _, c := range []struct {
 		tenths, humidity int
 		shade            bool
@@ -127,19 +127,27 @@ func TestWhatChangesToday(t *testing.T) {
 		{200, 50, true, beginner, weather.None, "in the shade it is Low"},
 		{200, 50, false, used, weather.None, "Moderate changes nothing for who is used to it"},
 		{240, 50, false, used, weather.Slower, "estimate 23.4 °C is High"},
-		{240, 50, false, beginner, weather.NotToday, "at High who is at risk stays out"},
+		{230, 60, false, beginner, weather.Shorter, "estimate 23.6 °C is High: an ordinary warm morning, earlier or half of it"},
+		{230, 60, false, risk, weather.NotToday, "at High who is at risk stays out"},
+		{230, 60, true, risk, weather.Slower, "in the shade it is Moderate"},
+		{220, 60, false, risk, weather.Slower, "estimate 22.6 °C is Moderate"},
+		{250, 70, false, beginner, weather.Shorter, "estimate 26.8 °C, still High"},
+		{250, 80, false, beginner, weather.NotToday, "estimate 28.0 °C is Extreme: nobody"},
+		{240, 50, false, beginner, weather.Shorter, "at High a beginner goes early, or does half"},
 		{240, 50, true, beginner, weather.Slower, "in the shade it is Moderate"},
 		{270, 40, true, beginner, weather.Shorter, "index 80.3 °F is in the lowest band, for a beginner in the next"},
 		{270, 40, true, used, weather.Slower, "index 80.3 °F"},
-		{270, 50, true, beginner, weather.NotToday, "estimate 23.2 °C is High"},
+		{270, 50, true, beginner, weather.Shorter, "estimate 23.2 °C is High"},
+		{270, 50, true, risk, weather.NotToday, "the same for who is at risk"},
+		{270, 50, false, beginner, weather.NotToday, "index 81.8 °F, in full sun up to 97, a band higher"},
 		{280, 40, false, used, weather.Shorter, "index 82 °F, in full sun up to 97"},
 		{320, 40, true, used, weather.Shorter, "index 91 °F"},
 		{320, 40, true, beginner, weather.NotToday, "index 91 °F, a band higher"},
 		{300, 50, false, used, weather.NotToday, "estimate 29.3 °C is Extreme: nobody"},
 		{350, 50, true, used, weather.NotToday, "index 105 °F"},
 		{450, 5, true, used, weather.NotToday, "over 112 °F the formula says nothing"},
-		{240, 50, false, weather.Person{Experienced: true}, weather.NotToday, "the first hot days"},
-		{240, 50, false, weather.Person{UsedToHeat: true}, weather.NotToday, "a beginner who lives in the heat"},
+		{240, 50, false, weather.Person{Experienced: true}, weather.Shorter, "the first hot days"},
+		{240, 50, false, weather.Person{UsedToHeat: true}, weather.Shorter, "a beginner who lives in the heat"},
 		{240, 50, false, weather.Person{Experienced: true, UsedToHeat: true, AtRisk: true}, weather.NotToday, "heavy or on medicine"},
 		{-100, 0, false, beginner, weather.None, "−10 °C: clothes and care"},
 		{-101, 0, false, used, weather.Slower, "under −10 °C"},
@@ -165,7 +173,7 @@ func everyAir(visit func(weather.Air)) {
 // weather that can be typed is left out; under −10 °C warmer is easier.
 func TestNothingThatMakesHeatWorseMakesAnybodyBolder(t *testing.T) {
 	seen := map[weather.Level]int{}
-	persons := [...]weather.Person{{}, used}
+	persons := [...]weather.Person{{AtRisk: true}, {}, used} // each at least as careful as the next
 	assess := func(a weather.Air, p weather.Person) (weather.Level, bool) {
 		ad := advice(t, a, p)
 		return ad.Level, ad.Hot
@@ -174,12 +182,12 @@ func TestNothingThatMakesHeatWorseMakesAnybodyBolder(t *testing.T) {
 		return level >= than && (hot || !was)
 	}
 	everyAir(func(a weather.Air) {
-		for _, p := range persons {
+		for i, p := range persons {
 			level, hot := assess(a, p)
 			if p == (weather.Person{}) {
 				seen[level]++
 			}
-			bolder, mild := assess(a, used)
+			bolder, mild := assess(a, persons[min(i+1, len(persons)-1)])
 			ok := worse(level, hot, bolder, mild)
 			if hotter := a; a.Tenths >= -100 && a.Tenths < weather.Highest {
 				hotter.Tenths++
@@ -278,6 +286,8 @@ func TestTheReasonsAreThoseOfTheWeather(t *testing.T) {
 		{weather.Air{Tenths: 150, Humidity: 60}, weather.Person{}, nil},
 		{weather.Air{Tenths: 200, Humidity: 50}, used, []weather.Reason{weather.MoistHeat}},
 		{weather.Air{Tenths: 240, Humidity: 50, Shade: true}, weather.Person{}, []weather.Reason{weather.MoistHeat, weather.OneLower, weather.InShade}},
+		{weather.Air{Tenths: 230, Humidity: 60}, weather.Person{AtRisk: true}, []weather.Reason{weather.MoistHeat, weather.OneLower, weather.StayOut}},
+		{weather.Air{Tenths: 230, Humidity: 60}, weather.Person{}, []weather.Reason{weather.MoistHeat, weather.OneLower}},
 		{weather.Air{Tenths: 300, Humidity: 30}, used, []weather.Reason{weather.FeelsHotter, weather.FullSun, weather.MoistHeat, weather.DryAir}},
 		{weather.Air{Tenths: 450, Humidity: 60}, used, []weather.Reason{weather.BeyondFormula}},
 		{weather.Air{Tenths: -150, Humidity: 60}, weather.Person{}, []weather.Reason{weather.DeepCold}},
@@ -294,7 +304,7 @@ func TestTheReasonsAreThoseOfTheWeather(t *testing.T) {
 // said to be, and nothing is said in colours or shouted.
 func TestEveryWeatherHasItsWords(t *testing.T) {
 	all := map[string]bool{}
-	for _, p := range [...]weather.Person{{}, used} {
+	for _, p := range [...]weather.Person{{AtRisk: true}, {}, used} {
 		everyAir(func(a weather.Air) {
 			ad := advice(t, a, p)
 			today := ad.Today()
@@ -331,6 +341,7 @@ func TestThePulseIsOnlySpokenOfWhereSomebodyRuns(t *testing.T) {
 		return strings.Join(advice(t, weather.Air{Tenths: tenths, Humidity: humidity}, p).Today(), " ")
 	}
 	require.Contains(t, in(240, 50, used), "go by breath and talking")
-	require.NotContains(t, in(240, 50, weather.Person{}), "breath and talking", "nobody is to run")
+	require.Contains(t, in(240, 50, weather.Person{}), "breath and talking", "half of it, or later in the shade")
+	require.NotContains(t, in(300, 50, weather.Person{}), "breath and talking", "nobody is to run")
 	require.NotContains(t, in(200, 50, used), "breath and talking", "warm, not hot")
 }

@@ -37,8 +37,8 @@ type Air struct {
 
 func (a Air) celsius() float64 { return float64(a.Tenths) / 10 }
 
-// Person is what makes heat harder for somebody. The zero value is a beginner, so
-// that whoever is not known is advised more carefully.
+// Person is what makes heat harder for somebody. The zero value is a beginner who is
+// well.
 type Person struct {
 	Experienced bool // has been running for months
 	UsedToHeat  bool // has trained in heat like this for a week or two (7–14 days: from memory)

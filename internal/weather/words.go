@@ -36,6 +36,8 @@ func (ad *Advice) why(r Reason) string {
 		return fmt.Sprintf("%s together come to about %.0f °C on the wet-bulb globe scale, by which public runs are judged. Without the instrument that is an estimate.", parts, ad.Globe)
 	case OneLower:
 		return "This is one step more careful than for people who have long been running and are used to heat: for beginners, for who is heavy, pregnant or takes medicine, and for anybody in the first hot week or two."
+	case StayOut:
+		return "In so much heat, people who are heavy, pregnant, on medicine or lately ill are asked to stay out of public runs. The same is said here where nobody has asked about that."
 	case InShade:
 		return "That is for a way in the shade. Where it leaves the shade, sun makes it about three degrees more."
 	case DryAir:
