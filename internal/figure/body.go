@@ -26,7 +26,11 @@ func (p *Pose) Joints() Joints {
 			hip = hip.along(90-p.Lean, float64(side*HipsHalf))
 			shoulder = shoulder.along(90-p.Lean, float64(side*ShoulderHalf))
 		}
-		knee, foot := p.Legs[i].joints(hip, Thigh, Shank, kneeSide(side))
+		shank := Shank
+		if p.Legs[i].Behind {
+			shank = ShankBehind
+		}
+		knee, foot := p.Legs[i].joints(hip, Thigh, float64(shank), kneeSide(side))
 		j.Legs[i] = [4]Spot{hip, knee, foot, foot.along(p.Legs[i].Foot+80, Foot)}
 		if p.Front {
 			j.Legs[i][3] = foot.along(p.Legs[i].Foot+50*side, Foot/2)

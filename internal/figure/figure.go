@@ -47,7 +47,8 @@ type Limb struct {
 // Leg is a limb that ends at the ankle, and a foot: 0 level, 90 toes up, −90 toes down.
 type Leg struct {
 	Limb
-	Foot int
+	Foot   int
+	Behind bool // seen from the front: the shank points away, and is drawn as short as that looks
 }
 
 // Bell is how a dumbbell is held.
@@ -65,6 +66,7 @@ const (
 const (
 	Trunk, Neck, Head      = 56, 27, 14
 	Thigh, Shank, Foot     = 47, 45, 20
+	ShankBehind            = 16
 	UpperArm, Forearm      = 32, 30
 	ShoulderHalf, HipsHalf = 17, 9
 )
@@ -93,9 +95,10 @@ func by(upper, lower int) Limb { return Limb{Upper: upper, Lower: lower} }
 func at(x, y int) Limb         { return Limb{End: Point{x, y}, Reaches: true} }
 
 // on is a leg whose foot stands level, off one by its angles.
-func on(x int) Leg                   { return Leg{at(x, ankle), 0} }
-func tip(x, y, foot int) Leg         { return Leg{at(x, y), foot} }
-func off(upper, lower, foot int) Leg { return Leg{by(upper, lower), foot} }
+func on(x int) Leg                   { return Leg{Limb: at(x, ankle)} }
+func tip(x, y, foot int) Leg         { return Leg{Limb: at(x, y), Foot: foot} }
+func off(upper, lower, foot int) Leg { return Leg{Limb: by(upper, lower), Foot: foot} }
+func behind(upper, lower int) Leg    { return Leg{Limb: by(upper, lower), Foot: lower - 60, Behind: true} }
 
 // ankle is how high an ankle is over a foot that stands.
 const ankle = 9

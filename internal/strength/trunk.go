@@ -5,7 +5,7 @@ import "halfhour.app/halfhour/internal/body"
 func cores() Library {
 	return Library{
 		{
-			ID: "side-breath", Name: "Belly in, lying on your side", Pattern: Core, Measure: Reps, Level: 1,
+			ID: "side-breath", Name: "Belly in, lying on your side", Pattern: Core, Measure: Reps, Level: 1, Figure: "side-breath",
 			Cues:   []string{"Lie on your side, knees bent, head supported.", "Breathe in and let the belly go wide.", "Breathe out slowly and draw the lower belly and pelvic floor in and up; then let go wholly."},
 			Easier: "Only breathe.", Harder: "arm-leg-reach",
 			Caution: "If you leak, or feel heaviness or pain below, stop and ask a midwife, doctor or pelvic floor therapist.",
@@ -17,7 +17,7 @@ func cores() Library {
 			Loads: body.Wrist | body.Shoulder | body.Knee,
 		},
 		{
-			ID: "knee-side-plank", Name: "Side plank from the knees", Pattern: Core, Measure: Hold, Sides: true, Level: 1,
+			ID: "knee-side-plank", Name: "Side plank from the knees", Pattern: Core, Measure: Hold, Sides: true, Level: 1, Figure: "knee-side-plank",
 			Cues:   []string{"Lie on your side on one forearm, knees bent.", "Lift your hips until you are straight from knee to shoulder.", "Breathe on."},
 			Easier: "Lift for a few seconds at a time.", Harder: "side-plank",
 			Loads: body.Shoulder | body.Hip, Demands: body.Strains,
@@ -35,7 +35,7 @@ func cores() Library {
 			Loads: body.Wrist | body.Shoulder | body.Back,
 		},
 		{
-			ID: "band-hold", Name: "Hold against a band", Pattern: Core, Needs: Band, Measure: Hold, Sides: true, Level: 2,
+			ID: "band-hold", Name: "Hold against a band", Pattern: Core, Needs: Band, Measure: Hold, Sides: true, Level: 2, Figure: "band-hold",
 			Cues:   []string{"Fix the band beside you at the height of your chest.", "Stretch both arms forward and do not let it turn you.", "Breathe on."},
 			Easier: "Stand closer, so that the band pulls less.", Harder: "Take a stronger band.",
 			Caution: "Look at the band first: one with a tear goes away.",
