@@ -213,7 +213,7 @@ func (s *Service) Courses(ctx context.Context, who roster.Actor, monday day.Date
 		if places[a.Zone] == nil { // looking one up costs a read of the disk
 			places[a.Zone] = a.Place()
 		}
-		own := Wishes{Pins: pins[a.ID], Groups: wishes.Groups, Holidays: wishes.Holidays}
+		own := Wishes{Pins: pins[a.ID], Groups: wishes.Groups, Holidays: wishes.Holidays, Legs: wishes.Legs}
 		one, err := newPlanner(&files[i], shelves[a.Pathway], &own, now, places[a.Zone]).course(monday, n)
 		if err != nil {
 			return nil, err

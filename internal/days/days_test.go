@@ -158,6 +158,53 @@ func TestAWeekIsLaidOut(t *testing.T) {
 	}
 }
 
+// lifted stores a session of strength with the exercises that were done.
+func (s *scene) lifted(after int, exercises ...string) {
+	s.log(after, 5, readiness.Strength, readiness.NotStated)
+	for _, id := range exercises {
+		one := &s.store.Logged[len(s.store.Logged)-1]
+		one.Lifts = append(one.Lifts, roster.Lift{Exercise: id, For: id, Sets: []int{8, 8}})
+	}
+}
+
+// Strength is hard on the legs by the exercises that were done, whatever was planned for
+// the day; the week has its number all the same.
+func TestStrengthIsWhatWasDone(t *testing.T) {
+	for _, c := range []struct {
+		why  string
+		tell func(*scene)
+		want string
+	}{
+		{"as planned", func(s *scene) { s.lifted(1, "one-arm-row") }, "Mon missed run>, Tue did strength, Wed run, Fri run, Sat legs"},
+		{"legs where arms were planned: the run of the day after gives way, and Saturday spares them", func(s *scene) { s.lifted(1, "goblet-squat") }, "Mon missed run>, Tue did legs, Fri run, Sat strength, Sun run"},
+		{"not known: as it was planned", func(s *scene) { s.lifted(1) }, "Mon missed run>, Tue did strength, Wed run, Fri run, Sat legs"},
+		{"an exercise without a set was not done", func(s *scene) {
+			s.lifted(1, "one-arm-row", "goblet-squat")
+			s.store.Logged[0].Lifts[1].Sets = nil
+		}, "Mon missed run>, Tue did strength, Wed run, Fri run, Sat legs"},
+		{"arms where nothing was planned, and legs are still to come", func(s *scene) { s.lifted(0, "one-arm-row") }, "Mon missed run>, Mon did strength, Wed run, Fri run, Sat legs"},
+		{"legs on the Sunday before: no run on Monday", func(s *scene) { s.at(0, 6, 0); s.lifted(-1, "goblet-squat") }, "Tue run, Wed strength, Thu run, Sat run, Sun legs"},
+		{"legs both times, though one was to spare them: two are enough", func(s *scene) { s.lifted(0, "squat"); s.at(4, 6, 0); s.lifted(3, "squat") }, "Mon missed run>Sun, Mon did legs, Wed missed run>, Thu did legs, Sat run, Sun run"},
+	} {
+		t.Run(c.why, func(t *testing.T) {
+			s := begin(t)
+			s.change(func(a *roster.Athlete) { a.Strength, a.Legs = 2, 1 })
+			s.at(1, 12, 0)
+			c.tell(s)
+			s.shows(c.want)
+			s.at(6, 12, 0)
+			strong := 0
+			w := s.week(0)
+			for _, one := range w.Sessions() {
+				if one.Kind >= weekplan.Strength && one.State != days.Missed {
+					strong++
+				}
+			}
+			require.LessOrEqual(t, strong, 2)
+		})
+	}
+}
+
 func weekend() roster.Available {
 	return roster.Available(0).With(time.Saturday, roster.Morning).With(time.Sunday, roster.Morning)
 }

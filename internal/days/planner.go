@@ -25,6 +25,7 @@ type planner struct {
 	now      weekplan.Part // the part of today that it is
 	way      roster.Way
 	pins     []roster.Pin
+	legs     map[roster.SessionID]bool // strength whose exercises are known: whether it was hard on the legs
 	group    roster.Group
 	holidays []roster.Holiday
 	sessions []*roster.Session // to today, by start
@@ -35,7 +36,7 @@ func newPlanner(f *roster.File, shelf *roster.Shelf, wishes *Wishes, now time.Ti
 	local := now.In(place)
 	p := &planner{
 		file: f, shelf: shelf, rung: pathway.NoRung, place: place, today: day.Of(now, place),
-		now: roster.PartAt(local.Hour()*60 + local.Minute()), pins: wishes.Pins, holidays: wishes.Holidays,
+		now: roster.PartAt(local.Hour()*60 + local.Minute()), pins: wishes.Pins, legs: wishes.Legs, holidays: wishes.Holidays,
 	}
 	for _, g := range wishes.Groups {
 		if g.ID == f.Athlete.Group && g.ID != 0 {
@@ -134,21 +135,22 @@ func (p *planner) off(on day.Date) (Off, string) {
 	return NotOff, ""
 }
 
-// mostOnADay is how many sessions of a day the planner reads: more than anybody does, and
-// few enough that a week can always be laid out.
-const mostOnADay = 12
+// between are the sessions of the dates from one to another.
+func (p *planner) between(from, to day.Date) []*roster.Session {
+	var list []*roster.Session
+	for _, s := range p.sessions {
+		if s.Date >= from && s.Date <= to {
+			list = append(list, s)
+		}
+	}
+	return list
+}
 
-// done are the sessions done on the dates from one to another, as the planner reads
-// them; all strength as sparing the legs.
+// done are the sessions done on the dates, as the planner reads them.
 func (p *planner) done(from, to day.Date) []weekplan.Session {
 	var list []weekplan.Session
-	on := map[day.Date]int{}
-	for _, s := range p.sessions {
-		if s.Date < from || s.Date > to || on[s.Date] == mostOnADay {
-			continue
-		}
+	for _, s := range p.between(from, to) {
 		if one, did := p.read(s); did {
-			on[s.Date]++
 			list = append(list, one)
 		}
 	}
@@ -156,6 +158,8 @@ func (p *planner) done(from, to day.Date) []weekplan.Session {
 }
 
 // read is a session as the planner reads it, and whether anything of it was done.
+// Strength is hard on the legs by the exercises that were done, and spares them where
+// these are not known.
 func (p *planner) read(s *roster.Session) (weekplan.Session, bool) {
 	local := s.StartedAt.In(p.place)
 	one := weekplan.Session{On: s.Date, Part: roster.PartAt(local.Hour()*60 + local.Minute()), Hard: hard(s)}
@@ -167,6 +171,9 @@ func (p *planner) read(s *roster.Session) (weekplan.Session, bool) {
 		one.Kind, one.Extra = kindOf(s, weekplan.Run), true
 	case readiness.Strength:
 		one.Kind = weekplan.Strength
+		if p.legs[s.ID] {
+			one.Kind = weekplan.Legs
+		}
 	default:
 		one.Kind = weekplan.Other
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"halfhour.app/halfhour/internal/day"
+	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/weekplan"
 )
@@ -193,12 +194,13 @@ func (r *replay) takeIn(to day.Date) {
 	if to <= r.upTo {
 		return
 	}
-	for _, s := range r.done(r.upTo+1, to) {
-		if s.On < r.monday {
+	for _, log := range r.between(max(r.upTo+1, r.monday), to) {
+		s, did := r.read(log)
+		if !did {
 			continue
 		}
-		if s.Kind == weekplan.Strength {
-			s.Kind = r.sort(s.On)
+		if log.Kind == readiness.Strength {
+			s.Kind = r.sort(log, s)
 		}
 		r.q.Done = append(r.q.Done, s)
 		if s.Extra || s.Kind == weekplan.Other {
@@ -213,22 +215,44 @@ func (r *replay) takeIn(to day.Date) {
 	r.upTo = to
 }
 
-// sort says which of the week's strength was done on a date: what was planned there,
-// else what is hard on the legs while some of that is left, which is the more careful.
-func (r *replay) sort(on day.Date) weekplan.Kind {
+// sort says which of the week's strength was done: by its exercises, and where these are
+// not known what was planned there, else what is hard on the legs while some of that is
+// left, which is the more careful.
+func (r *replay) sort(log *roster.Session, s weekplan.Session) weekplan.Kind {
+	if _, known := r.legs[log.ID]; known {
+		r.swap(s.Kind, s.On)
+		return s.Kind
+	}
 	legs := 0
-	for _, s := range r.q.Done {
-		if s.Kind == weekplan.Legs {
+	for _, o := range r.q.Done {
+		if o.Kind == weekplan.Legs {
 			legs++
 		}
 	}
 	switch {
-	case r.find(weekplan.Legs, on) != nil:
+	case r.find(weekplan.Legs, s.On) != nil:
 		return weekplan.Legs
-	case r.find(weekplan.Strength, on) != nil || legs >= r.q.Legs:
+	case r.find(weekplan.Strength, s.On) != nil || legs >= r.q.Legs:
 		return weekplan.Strength
 	}
 	return weekplan.Legs
+}
+
+// swap lets what was planned for the date be of the kind that was done there; a session
+// of that kind which lies ahead is of the other instead.
+func (r *replay) swap(did weekplan.Kind, on day.Date) {
+	other := weekplan.Legs + weekplan.Strength - did
+	planned := r.find(other, on)
+	if planned == nil || r.find(did, on) != nil {
+		return
+	}
+	planned.kind = did
+	for _, t := range r.of(did, ahead) {
+		if t.on > on {
+			t.kind = other
+			return
+		}
+	}
 }
 
 // find is the session of the kind that is to be done on the date.

@@ -23,7 +23,8 @@ type Store interface {
 
 	// Wanted are the groups and holidays of the club, and the pins of the athlete, or
 	// of everybody for athlete 0: those that still hold or held on the date or later,
-	// without those for single dates before it, in the order in which they were made.
+	// without those for single dates before it, in the order in which they were made;
+	// and which strength done since then was hard on the legs.
 	Wanted(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, since day.Date) (Wishes, error)
 	// AddPin stores a pin and lifts others of the athlete at the same instant, if the
 	// athlete's WeekVersion still is the one given, else fault.Conflict; it counts up.
@@ -48,11 +49,13 @@ type Store interface {
 	RemoveHoliday(ctx context.Context, who roster.Actor, id roster.HolidayID) error
 }
 
-// Wishes are what a club and its athletes want of weeks.
+// Wishes are what a club and its athletes want of weeks, and what else a week is laid
+// out by.
 type Wishes struct {
 	Pins     []roster.Pin
-	Groups   []roster.Group   // by name
-	Holidays []roster.Holiday // by date
+	Groups   []roster.Group            // by name
+	Holidays []roster.Holiday          // by date
+	Legs     map[roster.SessionID]bool // strength whose exercises are known: whether one of those done is hard on the legs
 }
 
 // Habits are what of an athlete's weeks is the same each week.

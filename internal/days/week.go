@@ -48,7 +48,7 @@ func (r *replay) fill(w *Week) {
 	put := func(s Session) { d := &w.Days[s.On-w.Monday]; d.Sessions = append(d.Sessions, s) }
 	for _, s := range r.sessions {
 		if one, did := r.read(s); did && r.holds(s.Date) {
-			put(Session{Kind: r.sorted(one), On: s.Date, Part: one.Part, State: Done, Log: s})
+			put(Session{Kind: r.sorted(s, one), On: s.Date, Part: one.Part, State: Done, Log: s})
 			if s.Kind == readiness.Planned {
 				w.Done++
 			}
@@ -70,8 +70,9 @@ func (r *replay) fill(w *Week) {
 }
 
 // sorted is the kind of what was done as the replay took it in.
-func (r *replay) sorted(s weekplan.Session) weekplan.Kind {
-	if s.Kind == weekplan.Strength && slices.ContainsFunc(r.q.Done, func(o weekplan.Session) bool { return o.On == s.On && o.Kind == weekplan.Legs }) {
+func (r *replay) sorted(log *roster.Session, s weekplan.Session) weekplan.Kind {
+	_, known := r.legs[log.ID]
+	if !known && s.Kind == weekplan.Strength && slices.ContainsFunc(r.q.Done, func(o weekplan.Session) bool { return o.On == s.On && o.Kind == weekplan.Legs }) {
 		return weekplan.Legs
 	}
 	return s.Kind

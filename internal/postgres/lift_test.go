@@ -100,6 +100,39 @@ func TestWhatWasLiftedIsKeptWithItsSession(t *testing.T) {
 	require.Equal(t, 2, value[int](t, b, "select count(*)::int from lifted"), "it goes with the session")
 }
 
+// Weeks know which strength was hard on the legs, where its exercises were told.
+func TestWhichStrengthWasHardOnTheLegs(t *testing.T) {
+	t.Parallel()
+	b := open(t)
+	c, other := b.club(t, "Harbour"), b.club(t, "Hill")
+	a, ben := b.athlete(t, c, "Ana"), b.athlete(t, c, "Ben")
+	own, err := b.AddExercise(t.Context(), c.Actor, ownExercise(), noon, b.key())
+	require.NoError(t, err)
+	wallSit, theirs := ownID(own), b.athlete(t, other, "Cy")
+	log := func(c club, a roster.Athlete, ago int, exercises ...string) roster.SessionID {
+		s := b.lifting(a, ago)
+		s.Lifts = nil
+		for _, e := range exercises {
+			s.Lifts = append(s.Lifts, roster.Lift{Exercise: e, For: e, Sets: []int{10}})
+		}
+		return b.log(t, c, s).ID
+	}
+	want := map[roster.SessionID]bool{
+		log(c, a, 2, "plank", "goblet-squat"): true, log(c, a, 4, "plank"): false, log(c, a, 6, "plank", wallSit): true,
+	}
+	log(c, a, 8)                   // nothing told
+	log(c, a, 40, "squat")         // long ago
+	log(other, theirs, 2, "squat") // another club's
+	bens := log(c, ben, 2, "squat")
+	w, err := b.Wanted(t.Context(), c.ID, a.ID, today-30)
+	require.NoError(t, err)
+	require.Equal(t, want, w.Legs)
+	want[bens] = true
+	w, err = b.Wanted(t.Context(), c.ID, 0, today-30)
+	require.NoError(t, err)
+	require.Equal(t, want, w.Legs, "everybody's")
+}
+
 func TestProgrammesAreVersions(t *testing.T) {
 	t.Parallel()
 	b := open(t)

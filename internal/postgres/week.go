@@ -11,6 +11,7 @@ import (
 	"halfhour.app/halfhour/internal/fault"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
+	"halfhour.app/halfhour/internal/strength"
 	"halfhour.app/halfhour/internal/weekplan"
 )
 
@@ -29,7 +30,22 @@ order by pin_id`
 	groupsSQL = `select g.run_group_id, g.name, g.meets, g.version,
   (select count(*) from athlete a where a.club_id = g.club_id and a.run_group_id = g.run_group_id and a.left_at is null)
 from run_group g where g.club_id = $1 order by g.name collate "und-x-icu", g.run_group_id`
-	holidaysSQL = `select h.holiday_id, h.first_day, h.last_day, h.name from holiday h where h.club_id = $1 and h.last_day >= $2 order by h.first_day, h.holiday_id`
+
+	// Which strength was hard on the legs, as far as its exercises were told: one of which
+	// a set was done is among those of the library, or one of the club's own that is.
+	legsSQL = `
+select s.session_id, exists (
+  select from unnest(l.exercises::text[]) with ordinality x (id, n)
+  where (l.sets::smallint[])[x.n] > 0 and (x.id = any ($3)
+    or x.id in (select 'own-' || e.exercise_id from exercise e where e.club_id = $1 and e.hard)))
+from athlete a
+join session s on s.club_id = a.club_id and s.athlete_id = a.athlete_id and s.kind = 'strength'
+  and s.started_at >= ($2::date - 2)::timestamp at time zone 'UTC' and s.date >= $2
+join lifted l on l.club_id = s.club_id and l.session_id = s.session_id
+where a.club_id = $1 and `
+	legsOfOneSQL = legsSQL + `a.athlete_id = $4`
+	legsOfAllSQL = legsSQL + `a.left_at is null`
+	holidaysSQL  = `select h.holiday_id, h.first_day, h.last_day, h.name from holiday h where h.club_id = $1 and h.last_day >= $2 order by h.first_day, h.holiday_id`
 )
 
 // pinKinds and pinParts are what the columns call them.
@@ -75,19 +91,38 @@ func readHoliday(c *cells) roster.Holiday {
 	return roster.Holiday{ID: roster.HolidayID(c.integer()), Span: day.Span{From: c.date(), To: c.date()}, Name: c.text()}
 }
 
+// strain is a session of strength, and whether it was hard on the legs.
+type strain struct {
+	of   roster.SessionID
+	hard bool
+}
+
+func readStrain(c *cells) strain { return strain{roster.SessionID(c.integer()), c.truth()} }
+
 // Wanted are the groups and holidays of the club, and the pins of the athlete, or of
-// everybody for athlete 0.
+// everybody for athlete 0, with what strength was hard on the legs.
 func (s *Store) Wanted(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, since day.Date) (days.Wishes, error) {
 	var w days.Wishes
+	var strains []strain
+	legs := strength.Standard().HardOnLegs()
 	b := batch(club)
 	if athlete == 0 {
 		list(b, &w.Pins, readPin, pinsOfAllSQL, int64(club), since.UTC())
+		list(b, &strains, readStrain, legsOfAllSQL, int64(club), since.UTC(), legs)
 	} else {
 		list(b, &w.Pins, readPin, pinsOfOneSQL, int64(club), int64(athlete), since.UTC())
+		list(b, &strains, readStrain, legsOfOneSQL, int64(club), since.UTC(), legs, int64(athlete))
 	}
 	list(b, &w.Groups, readGroup, groupsSQL, int64(club))
 	list(b, &w.Holidays, readHoliday, holidaysSQL, int64(club), since.UTC())
-	return w, s.send(ctx, b)
+	err := s.send(ctx, b)
+	for _, one := range strains {
+		if w.Legs == nil {
+			w.Legs = make(map[roster.SessionID]bool, len(strains))
+		}
+		w.Legs[one.of] = one.hard
+	}
+	return w, err
 }
 
 // The version counts up before the pin is stored, which locks the athlete's row: of

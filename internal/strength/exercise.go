@@ -139,6 +139,17 @@ func (l Library) Find(id string) (Exercise, bool) {
 	return Exercise{}, false
 }
 
+// HardOnLegs are the IDs of those that are hard on the legs.
+func (l Library) HardOnLegs() []string {
+	var ids []string
+	for i := range l {
+		if l[i].Hard && l.holds(i) {
+			ids = append(ids, l[i].ID)
+		}
+	}
+	return ids
+}
+
 // holds says whether the exercise at i is the first of its ID.
 func (l Library) holds(i int) bool {
 	return slices.IndexFunc(l, func(e Exercise) bool { return e.ID == l[i].ID }) == i

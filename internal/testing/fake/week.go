@@ -9,6 +9,7 @@ import (
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 )
 
@@ -40,9 +41,24 @@ func (s *Store) Wanted(_ context.Context, club roster.ClubID, athlete roster.Ath
 			w.Holidays = append(w.Holidays, h)
 		}
 	}
+	w.Legs = s.legs(club, athlete, since)
 	byName(w.Groups, func(g roster.Group) string { return g.Name })
 	slices.SortFunc(w.Holidays, func(a, b roster.Holiday) int { return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.ID, b.ID)) })
 	return w, err
+}
+
+// legs are the sessions of strength whose exercises are known, with whether one of those
+// done is hard on the legs.
+func (s *Store) legs(club roster.ClubID, athlete roster.AthleteID, since day.Date) map[roster.SessionID]bool {
+	hard, all := roster.Known(s.exercises(club)).HardOnLegs(), map[roster.SessionID]bool{}
+	for i := range s.Logged {
+		one := &s.Logged[i]
+		if s.Athletes[one.Athlete].Club != club || athlete != 0 && one.Athlete != athlete || one.Kind != readiness.Strength || len(one.Lifts) == 0 || one.Date < since {
+			continue
+		}
+		all[one.ID] = slices.ContainsFunc(one.Lifts, func(l roster.Lift) bool { return len(l.Sets) > 0 && slices.Contains(hard, l.Exercise) })
+	}
+	return all
 }
 
 // AddPin stores a pin once and lifts others.
