@@ -54,9 +54,7 @@ func (c *club) goOut(t *testing.T, name, phase string, own bool) *outing {
 func (c *club) newcomer(name, phase string) (at, link string) {
 	c.t.Helper()
 	place, _ := afternoon(c.t)
-	page := c.coach.Get("/athletes/new").Form("main form").Set("name", name, "zone", place, "phase", phase, "answers", "paper", "asked_on", beforeToday(), "asked_by", "Mara").Send()
-	require.Equal(c.t, 200, page.Status, page)
-	return page.Link("To the athlete"), page.Attr("#address", "value")
+	return c.addIn(name, phase, place)
 }
 
 // signIn comes in by the link and waits until the phone works without a signal.

@@ -1,6 +1,8 @@
 package e2e
 
 import (
+	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -49,18 +51,22 @@ func TestAWeekIsMovedByBoth(t *testing.T) {
 	require.Contains(t, stale.Text("li#"+to+" .what"), "Not here: the coach has fixed")
 	require.Contains(t, daysOf(stale), before[0], "nothing was moved")
 
-	grouped(t, c, ines, at, next)
+	grouped(t, c, ines, at, next, daysOf(stale))
 }
 
-// grouped makes a group, puts the athlete into it and looks at the days.
-func grouped(t *testing.T, c *club, ines *visitor.Visitor, at, next string) {
+// grouped makes a group that meets on the last two of the days, puts the athlete into it
+// and looks at the week.
+func grouped(t *testing.T, c *club, ines *visitor.Visitor, at, next string, days []string) {
 	t.Helper()
-	page := c.coach.Get("/groups").Form("form[action='/groups']").Set("name", "Early birds", "meets[1]", "06:30", "meets[4]", "18:15").Send()
-	require.Contains(t, page.Text("main"), "Tuesday 06:30, Friday 18:15")
+	require.Len(t, days, 3)
+	early, late := days[1], days[2]
+	meets := func(day string) string { return fmt.Sprintf("meets[%d]", slices.Index(weekdays, day)) }
+	page := c.coach.Get("/groups").Form("form[action='/groups']").Set("name", "Early birds", meets(early), "06:30", meets(late), "18:15").Send()
+	require.Contains(t, strings.ToLower(page.Text("main")), early+" 06:30, "+late+" 18:15")
 	group := strings.TrimPrefix(page.Link("Their week"), "/weeks?group=")
 	page = c.coach.Get(at+"/week").Form("form[action$='/habits']").Set("group", group).Send()
 	require.Contains(t, page.Text("[role=status]"), "Kept.")
-	require.Contains(t, ines.Get("/week?monday="+next).Text("li#tuesday"), "06:30 with Early birds")
+	require.Contains(t, ines.Get("/week?monday="+next).Text("li#"+early), "06:30 with Early birds")
 	all := c.coach.Get("/weeks?monday=" + next)
 	require.Contains(t, all.Text("ol.alldays"), "06:30 with Early birds Ines Okafor")
 	page = c.coach.Get("/groups").Form("form[action='/holidays']").Set("name", "Midsummer", "from", next).Send()
@@ -68,16 +74,17 @@ func grouped(t *testing.T, c *club, ines *visitor.Visitor, at, next string) {
 	require.Contains(t, ines.Get("/week?monday="+next).Text("li#monday"), "Midsummer")
 }
 
-// Whose session of today is moved to tomorrow reads on Today that it is tomorrow.
+// Whose session of today is moved to a later day of the week reads on Today when it is.
+// There is time on no other day, so that each of them is free to move to.
 func TestTodayFollowsTheWeek(t *testing.T) {
 	t.Parallel()
 	c := newClub(t, program.Options{})
-	_, link := c.add("Ines Okafor", "L1")
+	place, today := weekday(t)
+	_, link := c.addIn("Ines Okafor", "L1", place)
 	ines := c.phone(link)
-	today := strings.ToLower(now(t).Weekday().String())
-	if today == "sunday" {
-		t.Skip("there is no later day in this week to move to")
-	}
+	habits := ines.Get("/week").Form("form[action$='/habits']")
+	habits.Values["times"] = []string{today + "-morning", today + "-midday", today + "-evening"}
+	require.Equal(t, 200, habits.Send().Status)
 	require.Contains(t, ines.Get("/today").Text("main"), "Due today.", "whoever begins today has the first session today")
 	asked := ines.Get(ines.Get("/week").Attr("li#"+today+" .line a", "href"))
 	to := free(t, asked)
@@ -87,11 +94,31 @@ func TestTodayFollowsTheWeek(t *testing.T) {
 	require.Contains(t, main, "Next session:")
 }
 
-// free is the first day to which the session that is asked about can be moved.
+// weekday is a time zone in which it is now a day from Monday to Saturday, a while before
+// its end, and which day that is: a week's session of a Sunday has no later day to go to.
+func weekday(t *testing.T) (zone, today string) {
+	t.Helper()
+	for _, zone := range []string{"Etc/GMT", "Etc/GMT-14", "Etc/GMT+12"} { // Etc counts westwards: all the dates there are
+		place, err := time.LoadLocation(zone)
+		require.NoError(t, err)
+		now := time.Now().In(place)
+		if now.Weekday() != time.Sunday && now.Add(15*time.Minute).Day() == now.Day() {
+			return zone, strings.ToLower(now.Weekday().String())
+		}
+	}
+	t.Fatal("it is Sunday everywhere")
+	return "", ""
+}
+
+var weekdays = []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"}
+
+// free is the first day to which the session that is asked about can be moved while all
+// others stay where they are.
 func free(t *testing.T, page *visitor.Page) string {
 	t.Helper()
-	for _, day := range []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"} {
-		if len(page.All("li#"+day+" form.place button[name=part]")) == 0 && len(page.All("li#"+day+" form.place")) > 0 {
+	for _, day := range weekdays {
+		place := "li#" + day + " form.place"
+		if len(page.All(place)) > 0 && len(page.All(place+" button[name=part]")) == 0 && len(page.All("li#"+day+" .costs")) == 0 {
 			return day
 		}
 	}
@@ -101,7 +128,7 @@ func free(t *testing.T, page *visitor.Page) string {
 
 // daysOf are the days with something to be done.
 func daysOf(page *visitor.Page) (list []string) {
-	for _, day := range []string{"monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"} {
+	for _, day := range weekdays {
 		if len(page.All("li#"+day+" .s.plan")) > 0 {
 			list = append(list, day)
 		}
