@@ -2,6 +2,8 @@ package httpd
 
 import (
 	"context"
+	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
 	"strings"
@@ -243,19 +245,7 @@ func TestACoachChangesTheProgramme(t *testing.T) {
 	coach, at := p.visitors[clubCoach], athletePath(p.ana.ID)+"/strength"
 	a := coach.get(at + "/programme")
 	require.Equal(t, http.StatusOK, a.StatusCode)
-	sent := url.Values{}
-	for _, field := range a.all("main form input") {
-		sent.Set(attr(field, "name"), attr(field, "value"))
-	}
-	for _, field := range a.all("main form select") {
-		value := ""
-		for _, o := range cascadia.QueryAll(field, cascadia.MustCompile("option[selected]")) {
-			if value = attr(o, "value"); value == "" {
-				value = text(o)
-			}
-		}
-		sent.Set(attr(field, "name"), value)
-	}
+	sent := fieldsOf(a)
 	require.Equal(t, "chair-squat", sent.Get("session[0].slot[0].exercise"))
 	sent.Set("session[0].slot[0].sets", "9")
 	a = coach.sends(at+"/programme", sent)
@@ -282,6 +272,61 @@ func TestACoachChangesTheProgramme(t *testing.T) {
 	sent = url.Values{"key": {"key-of-the-end"}, "of": {idText(p.store.Programs[1].ID)}, "end": {"1"}}
 	require.Equal(t, http.StatusSeeOther, coach.sends(at+"/programme", sent).StatusCode)
 	require.Contains(t, text(p.visitors[herself].get("/strength").all("main")[0]), "No programme yet")
+}
+
+// A programme begun from a template of two sessions can have more, up to four; a session
+// is left out by leaving out its places, and what was typed stays.
+func TestAProgrammeCanHaveMoreSessions(t *testing.T) {
+	p := newPeople(t)
+	coach, at := p.visitors[clubCoach], athletePath(p.ana.ID)+"/strength/programme"
+	sent := fieldsOf(coach.get(at + "?from=two"))
+	sent.Set("session[0].slot[0].sets", "3")
+	for more := range 2 {
+		require.False(t, sent.Has(fmt.Sprintf("session[%d].name", 2+more)))
+		sent.Set("more", "1")
+		a := coach.sends(at, sent)
+		require.Equal(t, http.StatusOK, a.StatusCode)
+		require.Empty(t, p.store.Programs, "nothing is given by this alone")
+		sent = fieldsOf(a)
+	}
+	require.Empty(t, coach.sends(at, but(sent, "more", "1")).all("button[name=more]"), "four are enough")
+	require.Equal(t, "D", sent.Get("session[3].name"))
+	sent = but(sent, "a_week", "3")
+	for n := range 6 {
+		sent.Set(fmt.Sprintf("session[1].slot[%d].exercise", n), "")
+	}
+	a := coach.sends(at, sent)
+	require.Equal(t, http.StatusSeeOther, a.StatusCode, a.body)
+	given := p.store.Programs[0]
+	require.Len(t, given.Sessions, 3)
+	require.Equal(t, "C", given.Sessions[1].Name)
+	require.Equal(t, 3, given.Sessions[0].Slots[0].Target.Sets)
+	require.Equal(t, strength.Default().Sessions[2].Slots, given.Sessions[1].Slots, "the third is the usual one")
+}
+
+// but are the fields with one of them set to something else.
+func but(fields url.Values, name, value string) url.Values {
+	all := maps.Clone(fields)
+	all.Set(name, value)
+	return all
+}
+
+// fieldsOf is what the page's form would send as it stands, without its buttons.
+func fieldsOf(a *answer) url.Values {
+	sent := url.Values{}
+	for _, field := range a.all("main form input") {
+		sent.Set(attr(field, "name"), attr(field, "value"))
+	}
+	for _, field := range a.all("main form select") {
+		value := ""
+		for _, o := range cascadia.QueryAll(field, cascadia.MustCompile("option[selected]")) {
+			if value = attr(o, "value"); value == "" {
+				value = text(o)
+			}
+		}
+		sent.Set(attr(field, "name"), value)
+	}
+	return sent
 }
 
 func TestGearIsTold(t *testing.T) {

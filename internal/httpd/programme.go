@@ -50,6 +50,10 @@ func (s *server) giveProgramme(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if f.ticked("more") {
+		f.oneMore()
+		return s.showProgramme(w, r, http.StatusOK, b, &t, f)
+	}
 	of, _ := f.number("of")
 	var p strength.Program
 	if !f.ticked("end") {
@@ -81,7 +85,7 @@ func (s *server) showProgramme(w http.ResponseWriter, r *http.Request, status in
 		Action: b.base + strengthAt + "/programme", Key: f.text("key"), Of: f.text("of"), AWeek: f.text("a_week"),
 		Groups: groupsOf(t.Library), Ends: t.Has(), Errors: f.errors(), Sessions: f.programmeSessions(),
 	}
-	v.Desk.Loads = []string{part.LiftStyle}
+	v.Desk.Loads, v.More = []string{part.LiftStyle}, len(v.Sessions) < strength.MostSessions
 	labels := map[string]string{"a_week": "Sessions a week"}
 	for _, session := range v.Sessions {
 		for _, slot := range session.Slots {
@@ -104,15 +108,42 @@ func slotField(i, n int, what string) string {
 func (f *form) fillProgramme(p *strength.Program) {
 	f.fill("a_week", strconv.Itoa(p.AWeek))
 	for i := range p.Sessions {
-		f.fill(sessionPlace(i)+".name", p.Sessions[i].Name)
-		for n, slot := range p.Sessions[i].Slots {
-			var may []string
-			for _, pattern := range slot.Patterns {
-				may = append(may, pattern.String())
-			}
-			t := slot.Target
-			f.fill(slotField(i, n, "exercise"), slot.Exercise, slotField(i, n, "patterns"), strings.Join(may, " "), slotField(i, n, "sets"), strconv.Itoa(t.Sets),
-				slotField(i, n, "low"), strconv.Itoa(t.Low), slotField(i, n, "high"), strconv.Itoa(t.High), slotField(i, n, "reserve"), strconv.Itoa(t.Reserve))
+		f.fillSession(i, &p.Sessions[i])
+	}
+}
+
+func (f *form) fillSession(i int, session *strength.Session) {
+	f.fill(sessionPlace(i)+".name", session.Name)
+	for n, slot := range session.Slots {
+		var may []string
+		for _, pattern := range slot.Patterns {
+			may = append(may, pattern.String())
+		}
+		t := slot.Target
+		f.fill(slotField(i, n, "exercise"), slot.Exercise, slotField(i, n, "patterns"), strings.Join(may, " "), slotField(i, n, "sets"), strconv.Itoa(t.Sets),
+			slotField(i, n, "low"), strconv.Itoa(t.Low), slotField(i, n, "high"), strconv.Itoa(t.High), slotField(i, n, "reserve"), strconv.Itoa(t.Reserve))
+	}
+}
+
+// oneMore adds a session to those of the form: that of the usual programme, under the
+// next letter.
+func (f *form) oneMore() {
+	i := len(f.programmeSessions())
+	if i == strength.MostSessions {
+		return
+	}
+	usual := strength.Default().Sessions
+	next := usual[i%len(usual)]
+	next.Name = f.freeLetter()
+	f.fillSession(i, &next)
+}
+
+// freeLetter is the first letter that names no session of the form.
+func (f *form) freeLetter() string {
+	for letter := 'A'; ; letter++ {
+		name := string(letter)
+		if !slices.ContainsFunc(f.programmeSessions(), func(s page.ProgrammeSession) bool { return s.Name == name }) {
+			return name
 		}
 	}
 }

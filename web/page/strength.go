@@ -133,6 +133,7 @@ type Programme struct {
 	AWeek    string
 	Sessions []ProgrammeSession
 	Groups   []ExerciseGroup // what can be picked
+	More     bool            // another session can be added
 	Ends     bool            // there is one that can be ended
 	Errors   part.Errors
 	Mistakes []part.Mistake
