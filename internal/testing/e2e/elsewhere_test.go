@@ -21,6 +21,9 @@ func inFeed(text string) map[string]string {
 	return all
 }
 
+// digits are a date as calendars write it.
+func digits(date string) string { return strings.ReplaceAll(date, "-", "") }
+
 // The week elsewhere: a calendar program follows a session that moves, until the
 // address is taken away; a week is printed, and entered from paper.
 func TestTheWeekElsewhere(t *testing.T) {
@@ -38,20 +41,19 @@ func TestTheWeekElsewhere(t *testing.T) {
 	before := inFeed(feed.Body)
 	require.NotEmpty(t, before)
 	next := monday(t, 1)
-	week := ines.Get("/week?monday=" + next)
-	asked := ines.Get(week.Attr("li#"+daysOf(week)[0]+" .line a", "href"))
-	moved := asked.Form("li#" + free(t, asked) + " form.place").Send()
+	asked, _, to := movable(t, ines, ines.Get("/week?monday="+next))
+	moved := asked.Form("li#" + to + " form.place").Send()
 	require.Contains(t, moved.Text("[role=status]"), "Moved.")
 	after := inFeed(ines.Get(path).Body)
 	require.Len(t, after, len(before), "the same names")
 	changed := 0
 	for name, day := range before {
 		require.Contains(t, after, name)
-		if after[name] != day {
+		if day >= digits(next) && day < digits(monday(t, 2)) && after[name] != day { // weeks after it may follow
 			changed++
 		}
 	}
-	require.Equal(t, 1, changed, "one session moved, and it alone")
+	require.Equal(t, 1, changed, "one session of the week moved, and it alone")
 
 	sheet := c.coach.Get(at + "/week/print?monday=" + next)
 	require.Equal(t, 200, sheet.Status)
