@@ -70,6 +70,7 @@ type Day struct {
 	On       day.Date
 	Off      Off
 	Holiday  string         // its name
+	Phase    string         // the athlete's on that day, as far as is known
 	Times    weekplan.Times // when the athlete usually can
 	Sessions []Session      // in order
 }
@@ -95,6 +96,11 @@ type Week struct {
 	asked  weekplan.Week // as the planner was asked last
 	newest time.Time     // when a wish was made or ended last
 }
+
+// Past says whether the week is over. Of such a week nobody knows any more what was
+// planned, but for what was wished for a day of it: the phase, the times and the strength
+// may have been others then.
+func (w *Week) Past() bool { return w.Today > w.Monday+6 }
 
 // Open says whether anything is planned for the athlete at present.
 func (w *Week) Open() bool { return w.Way <= roster.WayOnLeave || w.Way == roster.WayFromTomorrow }
@@ -213,7 +219,7 @@ func (s *Service) Courses(ctx context.Context, who roster.Actor, monday day.Date
 		if places[a.Zone] == nil { // looking one up costs a read of the disk
 			places[a.Zone] = a.Place()
 		}
-		own := Wishes{Pins: pins[a.ID], Groups: wishes.Groups, Holidays: wishes.Holidays, Legs: wishes.Legs}
+		own := Wishes{Pins: pins[a.ID], Groups: wishes.Groups, Holidays: wishes.Holidays, Given: wishes.Given, Legs: wishes.Legs}
 		one, err := newPlanner(&files[i], shelves[a.Pathway], &own, now, places[a.Zone]).course(monday, n)
 		if err != nil {
 			return nil, err

@@ -218,6 +218,37 @@ func (s *scene) holiday(on int) {
 	require.NoError(s, err)
 }
 
+// A programme for strength that is given in the middle of a week was not missed before.
+func TestStrengthBeginsWhenItIsGiven(t *testing.T) {
+	s := begin(t)
+	s.did(0, 7)
+	s.did(2, 7)
+	s.at(3, 9, 0)
+	s.change(func(a *roster.Athlete) { a.Strength, a.Legs = 3, 1 })
+	s.store.Programs = append(s.store.Programs, roster.Program{ID: 1, Athlete: s.athlete.ID, At: s.now})
+	s.shows("Mon did run, Wed did run, Thu strength, Fri run, Sat legs")
+	s.at(5, 9, 0)
+	s.shows("Mon did run, Wed did run, Thu missed strength>, Fri missed run>Sat, Sat run, Sat legs")
+}
+
+// What was planned in a week gone by is told only where somebody wished it: nobody knows
+// the times, the phase and the strength of then.
+func TestAWeekGoneByTellsWhatWasDone(t *testing.T) {
+	s := begin(t)
+	s.shows("Mon run, Wed run, Fri run")
+	s.did(0, 7)
+	s.move(s.own, 4, 5)
+	s.lifted(3, "plank")
+	s.at(6, 20, 0)
+	s.shows("Mon did run, Wed missed run>Sun, Thu missed run>Sun, Thu did strength, Sat missed run>, Sun run")
+	s.at(7, 6, 0)
+	s.change(func(a *roster.Athlete) { a.Strength, a.SessionsAWeek, a.Available = 3, 5, weekend() })
+	s.shows("Mon did run, Thu did strength, Sat missed run>")
+	w := s.week(0)
+	require.True(t, w.Past())
+	require.Equal(t, 1, w.Done)
+}
+
 func TestASessionIsMovedAndMovedBack(t *testing.T) {
 	s := begin(t)
 	require.Equal(t, weekplan.NoRule, s.move(s.own, 2, 3).Refused)

@@ -26,6 +26,7 @@ type planner struct {
 	way      roster.Way
 	pins     []roster.Pin
 	legs     map[roster.SessionID]bool // strength whose exercises are known: whether it was hard on the legs
+	lifts    day.Date                  // since when there is a programme for strength; zero: nobody knows
 	group    roster.Group
 	holidays []roster.Holiday
 	sessions []*roster.Session // to today, by start
@@ -37,6 +38,9 @@ func newPlanner(f *roster.File, shelf *roster.Shelf, wishes *Wishes, now time.Ti
 	p := &planner{
 		file: f, shelf: shelf, rung: pathway.NoRung, place: place, today: day.Of(now, place),
 		now: roster.PartAt(local.Hour()*60 + local.Minute()), pins: wishes.Pins, legs: wishes.Legs, holidays: wishes.Holidays,
+	}
+	if at, given := wishes.Given[f.Athlete.ID]; given {
+		p.lifts = day.Of(at, place)
 	}
 	for _, g := range wishes.Groups {
 		if g.ID == f.Athlete.Group && g.ID != 0 {

@@ -65,7 +65,7 @@ func (p *planner) replay(monday day.Date, before *replay) *replay {
 	a := &p.file.Athlete
 	r.q = weekplan.Week{
 		Monday: monday, Days: weekplan.Usually(uint32(a.Available)), Kind: p.kind,
-		Sessions: min(a.AWeek(), weekplan.MostSessions), Legs: a.Legs, Strength: a.Strength - a.Legs,
+		Sessions: min(a.AWeek(), weekplan.MostSessions),
 	}
 	for i := range r.q.Days {
 		off, _ := p.off(monday + day.Date(i))
@@ -166,6 +166,9 @@ func (r *replay) begin(d day.Date) error {
 func (r *replay) layOn(d day.Date, now weekplan.Part) error {
 	r.pass(max(d, r.monday))
 	r.q.Today, r.q.Now, r.q.HardRuns = d, now, r.hardBefore(d)
+	if a := &r.file.Athlete; d >= r.lifts { // nothing of a programme was missed before it was given
+		r.q.Legs, r.q.Strength = a.Legs, a.Strength-a.Legs
+	}
 	return r.lay(time.Time{})
 }
 

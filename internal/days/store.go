@@ -2,6 +2,7 @@ package days
 
 import (
 	"context"
+	"time"
 
 	"halfhour.app/halfhour/internal/day"
 	"halfhour.app/halfhour/internal/roster"
@@ -24,7 +25,8 @@ type Store interface {
 	// Wanted are the groups and holidays of the club, and the pins of the athlete, or
 	// of everybody for athlete 0: those that still hold or held on the date or later,
 	// without those for single dates before it, in the order in which they were made;
-	// and which strength done since then was hard on the legs.
+	// which strength done since then was hard on the legs; and since when there is a
+	// programme for it.
 	Wanted(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, since day.Date) (Wishes, error)
 	// AddPin stores a pin and lifts others of the athlete at the same instant, if the
 	// athlete's WeekVersion still is the one given, else fault.Conflict; it counts up.
@@ -53,9 +55,10 @@ type Store interface {
 // out by.
 type Wishes struct {
 	Pins     []roster.Pin
-	Groups   []roster.Group            // by name
-	Holidays []roster.Holiday          // by date
-	Legs     map[roster.SessionID]bool // strength whose exercises are known: whether one of those done is hard on the legs
+	Groups   []roster.Group                 // by name
+	Holidays []roster.Holiday               // by date
+	Given    map[roster.AthleteID]time.Time // when each was given a programme for strength first
+	Legs     map[roster.SessionID]bool      // strength whose exercises are known: whether one of those done is hard on the legs
 }
 
 // Habits are what of an athlete's weeks is the same each week.

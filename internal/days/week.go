@@ -37,7 +37,7 @@ func (r *replay) week() Week {
 		d := &w.Days[i]
 		d.On = r.monday + day.Date(i)
 		d.Off, d.Holiday = r.off(d.On)
-		d.Times = r.q.Days[i].Times
+		d.Times, d.Phase = r.q.Days[i].Times, r.file.PhaseOn(d.On)
 	}
 	r.fill(&w)
 	return w
@@ -56,9 +56,14 @@ func (r *replay) fill(w *Week) {
 	}
 	if r.open() {
 		for _, m := range r.missed {
-			if w.Days[m.on-w.Monday].Off == NotOff {
-				put(Session{Kind: m.track.kind, On: m.on, Part: m.part, State: Missed, Now: m.became(), Made: m.track.fate == done})
+			if w.Days[m.on-w.Monday].Off != NotOff || w.Past() && !r.wished(m) {
+				continue
 			}
+			one := Session{Kind: m.track.kind, On: m.on, Part: m.part, State: Missed, Now: m.became(), Made: m.track.fate == done}
+			if w.Past() && one.Now < one.On { // by the times and numbers of today, which then were others
+				one.Now, one.Made = 0, false
+			}
+			put(one)
 		}
 	}
 	for _, s := range r.plan.Sessions {
@@ -67,6 +72,13 @@ func (r *replay) fill(w *Week) {
 	for i := range w.Days {
 		slices.SortStableFunc(w.Days[i].Sessions, bySession)
 	}
+}
+
+// wished says whether somebody had wished the session that was missed to be on its day.
+func (r *replay) wished(m missing) bool {
+	return slices.ContainsFunc(r.pins, func(p roster.Pin) bool {
+		return alike(p.Kind, m.track.kind) && falls(&p, m.on) && p.Undone == "" && p.MadeOn <= m.on && (p.LiftedOn == 0 || p.LiftedOn > m.on)
+	})
 }
 
 // sorted is the kind of what was done as the replay took it in.

@@ -29,7 +29,10 @@ func (v *weekView) list() page.WeekList {
 		Closed: v.closed(),
 		Leave:  v.mondayQuery(0),
 	}
-	if w.Open() && w.Of > 0 && w.Monday <= present {
+	switch {
+	case w.Past():
+		l.Sub += ", " + wording.Number(w.Done) + " done"
+	case w.Open() && w.Of > 0 && w.Monday == present:
 		l.Sub += ", " + strconv.Itoa(min(w.Done, w.Of)) + " of " + strconv.Itoa(w.Of) + " done"
 	}
 	if w.Monday > present-7*days.MostBack {

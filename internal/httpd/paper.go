@@ -78,7 +78,7 @@ func (s *server) printWeeks(w http.ResponseWriter, r *http.Request) error {
 // lies about.
 func sheetOf(w *days.Week, d wording.Dates) page.Sheet {
 	v := page.Sheet{Name: w.Athlete.Name, Week: wording.Capital(d.Span(w.Monday, w.Monday+6, w.Today))}
-	if w.Shelf != nil && len(w.Blocks) > 0 {
+	if w.Shelf != nil && len(w.Blocks) > 0 && !w.Past() {
 		v.Plan, v.Strip, v.Phase = wording.Capital(pathway.Words(w.Blocks))+".", planStrip(w.Blocks, part.Large), wording.Phase(&w.Shelf.Pathway, w.Rung)
 	}
 	for _, one := range w.Sessions() {
@@ -99,6 +99,9 @@ func sheetOf(w *days.Week, d wording.Dates) page.Sheet {
 	}
 	if len(v.Rows) == 0 {
 		v.Quiet = "Nothing is planned in this week."
+		if w.Past() {
+			v.Quiet = "Nothing was told of this week."
+		}
 	}
 	return v
 }

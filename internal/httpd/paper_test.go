@@ -104,6 +104,28 @@ func TestAWeekIsEnteredFromPaper(t *testing.T) {
 	require.Equal(t, readiness.Missed, k.store.Logged[2].Outcome)
 }
 
+// Whoever moved up after the week has done what the paper said, not what is due now.
+func TestPaperIsOfThePhaseOfItsDays(t *testing.T) {
+	k, at := inWeek(t)
+	k.now = time.Date(2026, 4, 21, 18, 0, 0, 0, time.UTC)
+	k.store.Logged = append(k.store.Logged, roster.Session{Athlete: k.ines, ID: 900, Key: "key-of-long-ago", Session: readiness.Session{
+		Kind: readiness.Planned, Phase: "L2", Date: day.On(2026, 4, 11), StartedAt: time.Date(2026, 4, 11, 7, 0, 0, 0, time.UTC), Outcome: readiness.InFull, Minutes: readiness.Some(30),
+	}})
+	a := k.store.Athletes[k.ines]
+	a.Phase, a.PhaseSince = "L4", day.On(2026, 4, 20)
+	k.store.Athletes[k.ines] = a
+	form := at + "/enter?monday=2026-04-13"
+	b := k.desk.get(form)
+	require.Contains(t, text(b.one("main")), "L2: run 1 min 30, walk 3 min 30, six times.")
+	k.desk.post(form, filled(b, rowAt(0)+"done", "all", rowAt(0)+"pain", "none")...)
+	s := k.store.Logged[1]
+	require.Equal(t, "L2", s.Phase)
+	require.Equal(t, int32(90), s.Blocks[0].Planned)
+	require.Contains(t, text(k.desk.get(at+"/enter?monday=2026-04-20").one("main")), "L4: run 2 min 45")
+	require.NotContains(t, text(k.desk.get(at+"/print?monday=2026-04-13").one("main")), "Run 2 min 45", "what was planned then is not known any more")
+	require.Contains(t, text(k.desk.get(at+"?monday=2026-04-13").one("main")), "one done")
+}
+
 func TestPainOnPaperStopsAsElsewhere(t *testing.T) {
 	k, at := inWeek(t)
 	form := at + "/enter?monday=2026-04-13"

@@ -7,6 +7,7 @@ import (
 	"halfhour.app/halfhour/internal/days"
 	"halfhour.app/halfhour/internal/entry"
 	"halfhour.app/halfhour/internal/fault"
+	"halfhour.app/halfhour/internal/pathway"
 	"halfhour.app/halfhour/internal/readiness"
 	"halfhour.app/halfhour/internal/roster"
 	"halfhour.app/halfhour/internal/weekplan"
@@ -118,6 +119,8 @@ func rowEntry(f *form, at string) entry.Entry {
 	e.Breath, _ = readiness.ParseBreath(row.text(at + "breath"))
 	if row.text(at+"kind") == "strength" {
 		e.Kind = readiness.Strength
+	} else {
+		e.Phase = row.text(at + "phase")
 	}
 	switch became := row.text(at + "done"); {
 	case e.Kind == readiness.Strength && became == "not":
@@ -201,6 +204,11 @@ func (s *server) weekFormRow(v *paperWeek, i int, f *form, d wording.Dates) (pag
 	}
 	if !row.Runs {
 		row.Kind = "strength"
+	} else if w := &v.week; w.Shelf != nil { // the plan of that day, whatever it is now
+		row.Phase = w.Days[one.On-w.Monday].Phase
+		if rung := w.Shelf.Find(row.Phase); rung != pathway.NoRung {
+			row.Plan = row.Phase + ": " + pathway.Words(w.Shelf.Blocks(rung)) + "."
+		}
 	}
 	switch log := v.done[i]; {
 	case log != nil:

@@ -120,6 +120,11 @@ func TestWhichStrengthWasHardOnTheLegs(t *testing.T) {
 	want := map[roster.SessionID]bool{
 		log(c, a, 2, "plank", "goblet-squat"): true, log(c, a, 4, "plank"): false, log(c, a, 6, "plank", wallSit): true,
 	}
+	for _, of := range []roster.Program{{At: noon}, {At: noon.Add(time.Hour)}} {
+		newest := roster.ProgramID(value[int64](t, b, "select coalesce(max(program_id), 0) from program"))
+		_, err = b.GiveProgram(t.Context(), c.Actor, newest, roster.Program{Athlete: a.ID, Program: strength.Default(), At: of.At}, b.key())
+		require.NoError(t, err)
+	}
 	log(c, a, 8)                   // nothing told
 	log(c, a, 40, "squat")         // long ago
 	log(other, theirs, 2, "squat") // another club's
@@ -127,10 +132,12 @@ func TestWhichStrengthWasHardOnTheLegs(t *testing.T) {
 	w, err := b.Wanted(t.Context(), c.ID, a.ID, today-30)
 	require.NoError(t, err)
 	require.Equal(t, want, w.Legs)
+	require.Equal(t, map[roster.AthleteID]time.Time{a.ID: noon}, w.Given, "the first that was given")
 	want[bens] = true
 	w, err = b.Wanted(t.Context(), c.ID, 0, today-30)
 	require.NoError(t, err)
 	require.Equal(t, want, w.Legs, "everybody's")
+	require.Equal(t, map[roster.AthleteID]time.Time{a.ID: noon}, w.Given)
 }
 
 func TestProgrammesAreVersions(t *testing.T) {

@@ -45,7 +45,12 @@ join lifted l on l.club_id = s.club_id and l.session_id = s.session_id
 where a.club_id = $1 and `
 	legsOfOneSQL = legsSQL + `a.athlete_id = $4`
 	legsOfAllSQL = legsSQL + `a.left_at is null`
-	holidaysSQL  = `select h.holiday_id, h.first_day, h.last_day, h.name from holiday h where h.club_id = $1 and h.last_day >= $2 order by h.first_day, h.holiday_id`
+
+	// Since when there is a programme for strength.
+	givenSQL      = `select p.athlete_id, min(p.at) from program p where p.club_id = $1 and `
+	givenToOneSQL = givenSQL + `p.athlete_id = $2 group by p.athlete_id`
+	givenToAllSQL = givenSQL + `true group by p.athlete_id`
+	holidaysSQL   = `select h.holiday_id, h.first_day, h.last_day, h.name from holiday h where h.club_id = $1 and h.last_day >= $2 order by h.first_day, h.holiday_id`
 )
 
 // pinKinds and pinParts are what the columns call them.
@@ -99,23 +104,41 @@ type strain struct {
 
 func readStrain(c *cells) strain { return strain{roster.SessionID(c.integer()), c.truth()} }
 
+// start is when an athlete was given a programme for strength first.
+type start struct {
+	of roster.AthleteID
+	at time.Time
+}
+
+func readStart(c *cells) start { return start{roster.AthleteID(c.integer()), c.instant()} }
+
 // Wanted are the groups and holidays of the club, and the pins of the athlete, or of
-// everybody for athlete 0, with what strength was hard on the legs.
+// everybody for athlete 0, with what strength was hard on the legs and since when there
+// is a programme for it.
 func (s *Store) Wanted(ctx context.Context, club roster.ClubID, athlete roster.AthleteID, since day.Date) (days.Wishes, error) {
 	var w days.Wishes
 	var strains []strain
+	var starts []start
 	legs := strength.Standard().HardOnLegs()
 	b := batch(club)
 	if athlete == 0 {
 		list(b, &w.Pins, readPin, pinsOfAllSQL, int64(club), since.UTC())
 		list(b, &strains, readStrain, legsOfAllSQL, int64(club), since.UTC(), legs)
+		list(b, &starts, readStart, givenToAllSQL, int64(club))
 	} else {
 		list(b, &w.Pins, readPin, pinsOfOneSQL, int64(club), int64(athlete), since.UTC())
 		list(b, &strains, readStrain, legsOfOneSQL, int64(club), since.UTC(), legs, int64(athlete))
+		list(b, &starts, readStart, givenToOneSQL, int64(club), int64(athlete))
 	}
 	list(b, &w.Groups, readGroup, groupsSQL, int64(club))
 	list(b, &w.Holidays, readHoliday, holidaysSQL, int64(club), since.UTC())
 	err := s.send(ctx, b)
+	for _, one := range starts {
+		if w.Given == nil {
+			w.Given = make(map[roster.AthleteID]time.Time, len(starts))
+		}
+		w.Given[one.of] = one.at
+	}
 	for _, one := range strains {
 		if w.Legs == nil {
 			w.Legs = make(map[roster.SessionID]bool, len(strains))

@@ -17,6 +17,26 @@ type File struct {
 	Cleared  *Clearance // the newest that stands; nil: none, or many athletes were read together
 }
 
+// PhaseOn is the phase of the date, as far as it is known: before the present one began,
+// that of the decision which ended it, else that of the newest session to the date.
+func (f *File) PhaseOn(on day.Date) string {
+	a, n := &f.Athlete, f.Newest
+	if on >= a.PhaseSince {
+		return a.Phase
+	}
+	if n != nil && n.Before.Phase != "" && n.After.PhaseSince == a.PhaseSince && on >= n.Before.PhaseSince {
+		return n.Before.Phase
+	}
+	phase, newest := a.Phase, time.Time{}
+	for i := range f.Sessions {
+		s := &f.Sessions[i]
+		if s.Phase != "" && s.Date <= on && !s.StartedAt.Before(newest) {
+			phase, newest = s.Phase, s.StartedAt
+		}
+	}
+	return phase
+}
+
 // toldLate says whether the athlete told of the session only after the newest clearance,
 // so that whoever gave it knew nothing of it. What a coach enters, a coach has read.
 func (a *Athlete) toldLate(s *Session) bool {

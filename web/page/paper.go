@@ -46,6 +46,8 @@ type WeekForm struct {
 type WeekFormRow struct {
 	At      string // "rows[0]."
 	Title   string // "Tuesday 14 April: run and walk"
+	Phase   string // of a run or walk; hidden
+	Plan    string // what it was to be: "L2: run 1 min 30, …"; empty: nobody knows
 	Runs    bool
 	Done    string    // stored already: how; then there are no fields
 	Look    part.Link // to what is stored

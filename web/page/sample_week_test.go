@@ -77,7 +77,7 @@ func paperPages() map[string]templ.Component {
 	sheet.Strip.Size = part.Large
 	quiet := page.Sheet{Name: "Bo Lind", Week: "13 to 19 April", Quiet: "Nothing is planned in this week."}
 	paper := part.Paper{Title: "Weeks on paper", Back: part.Link{Href: "/weeks", Words: "Back to everybody’s week"}}
-	row := page.WeekFormRow{At: "rows[1].", Title: "Thursday 16 April: Run and walk", Runs: true, Key: "a-key-of-a-row", Kind: "planned", Date: "2026-04-16", From: "2026-04-13", To: "2026-04-19"}
+	row := page.WeekFormRow{At: "rows[1].", Title: "Thursday 16 April: Run and walk", Runs: true, Phase: "L2", Plan: "L2: run 1 min 30, walk 3 min 30, six times.", Key: "a-key-of-a-row", Kind: "planned", Date: "2026-04-16", From: "2026-04-13", To: "2026-04-19"}
 	bad := row
 	bad.Became, bad.Effort, bad.Errors = "all", "14", part.Errors{"effort": "Effort goes from 0 to 10, not 14."}
 	form := page.WeekForm{

@@ -41,7 +41,12 @@ func (s *Store) Wanted(_ context.Context, club roster.ClubID, athlete roster.Ath
 			w.Holidays = append(w.Holidays, h)
 		}
 	}
-	w.Legs = s.legs(club, athlete, since)
+	w.Legs, w.Given = s.legs(club, athlete, since), map[roster.AthleteID]time.Time{}
+	for _, p := range s.Programs {
+		if at, given := w.Given[p.Athlete]; !given || p.At.Before(at) {
+			w.Given[p.Athlete] = p.At
+		}
+	}
 	byName(w.Groups, func(g roster.Group) string { return g.Name })
 	slices.SortFunc(w.Holidays, func(a, b roster.Holiday) int { return cmp.Or(cmp.Compare(a.From, b.From), cmp.Compare(a.ID, b.ID)) })
 	return w, err
