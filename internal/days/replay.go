@@ -123,6 +123,10 @@ func (r *replay) holds(on day.Date) bool { return on >= r.monday && on < r.monda
 
 // run goes through the week, to today or to its end.
 func (r *replay) run() error {
+	if r.today > r.monday+6 && !r.anyWish() { // only what was done is told
+		r.takeIn(r.monday + 6)
+		return nil
+	}
 	last := min(r.today, r.monday+6)
 	if r.monday > r.today {
 		last = r.monday
@@ -141,6 +145,16 @@ func (r *replay) run() error {
 		r.settle()
 	}
 	return nil
+}
+
+// anyWish says whether somebody wished anything of the week.
+func (r *replay) anyWish() bool {
+	return slices.ContainsFunc(r.pins, func(p roster.Pin) bool {
+		if p.Standing() {
+			return p.MadeOn < r.monday+7 && (p.LiftedOn == 0 || p.LiftedOn >= r.monday)
+		}
+		return r.holds(p.On)
+	})
 }
 
 // begin lays out what is left on the morning of a date, or now if it is today. Of a
