@@ -180,7 +180,7 @@ func (v *weekView) item(s *days.Session, d *days.Day) page.WeekItem {
 			one.Note = "Fixed by your coach."
 		}
 	}
-	if movable(s) && v.moving == nil {
+	if movable(s) && v.moving == nil && !v.w.Past() {
 		one.Move = part.Link{
 			Href:  v.b.week("?monday=" + v.w.Monday.String() + "&move=" + kindNames[min(s.Kind, weekplan.Legs)] + "&from=" + s.On.String() + "#moving"),
 			Words: s.On.Weekday().String() + "’s " + wording.PlannedKind(s.Kind),

@@ -123,7 +123,11 @@ func TestPaperIsOfThePhaseOfItsDays(t *testing.T) {
 	require.Equal(t, int32(90), s.Blocks[0].Planned)
 	require.Contains(t, text(k.desk.get(at+"/enter?monday=2026-04-20").one("main")), "L4: run 2 min 45")
 	require.NotContains(t, text(k.desk.get(at+"/print?monday=2026-04-13").one("main")), "Run 2 min 45", "what was planned then is not known any more")
-	require.Contains(t, text(k.desk.get(at+"?monday=2026-04-13").one("main")), "one done")
+	k.store.Pins = append(k.store.Pins, roster.Pin{ID: 1, Athlete: k.ines, Key: "key-of-a-wish", On: day.On(2026, 4, 16), MadeAt: k.now.AddDate(0, 0, -8), MadeOn: day.On(2026, 4, 13)})
+	last := k.desk.get(at + "?monday=2026-04-13")
+	require.Contains(t, text(last.one("main")), "one done")
+	require.Contains(t, text(last.one("li#thursday")), "Not done", "it was wished there")
+	require.Empty(t, last.all(".line a[href*='move=']"), "there is no day left to move to")
 }
 
 func TestPainOnPaperStopsAsElsewhere(t *testing.T) {
