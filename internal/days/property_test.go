@@ -50,7 +50,7 @@ func (s *scene) live(r *rapid.T, at int, number func(string, int) int) {
 	case 0:
 		s.log(at, 5, readiness.Planned, readiness.InFull)
 	case 1:
-		s.log(at, 5, readiness.Strength, readiness.NotStated)
+		s.lifted(at, [][]string{nil, {"plank"}, {"plank", "goblet-squat"}}[number("lifted", 2)]...)
 	case 2:
 		who := s.own
 		if number("who", 1) == 1 {

@@ -47,6 +47,7 @@ const (
 
 // missing is a day on which a session was planned and not done.
 type missing struct {
+	kind  weekplan.Kind // what it was then
 	on    day.Date
 	part  weekplan.Part
 	track *track
@@ -201,7 +202,7 @@ func (r *replay) pass(from day.Date) {
 			continue
 		}
 		r.past = append(r.past, weekplan.Session{Kind: t.kind, On: t.on, Part: t.part})
-		r.missed = append(r.missed, missing{t.on, t.part, t})
+		r.missed = append(r.missed, missing{t.kind, t.on, t.part, t})
 		t.fate = lost
 	}
 }
@@ -359,11 +360,14 @@ func (r *replay) moved(m moment) bool {
 func (r *replay) follow(k weekplan.Kind, from, to day.Date) {
 	t := r.find(k, from)
 	for i := range r.missed {
-		if o := r.missed[i].track; t == nil && r.missed[i].on == from && alike(o.kind, k) {
-			t = o
+		if m := r.missed[i]; t == nil && m.on == from && alike(m.kind, k) {
+			t = m.track
 		}
 	}
-	if t != nil {
-		t.on, t.fate = to, ahead
+	if t == nil {
+		return
+	}
+	if t.on, t.fate = to, ahead; !alike(t.kind, k) {
+		t.kind = k
 	}
 }

@@ -59,7 +59,7 @@ func (r *replay) fill(w *Week) {
 			if w.Days[m.on-w.Monday].Off != NotOff || w.Past() && !r.wished(m) {
 				continue
 			}
-			one := Session{Kind: m.track.kind, On: m.on, Part: m.part, State: Missed, Now: m.became(), Made: m.track.fate == done}
+			one := Session{Kind: m.kind, On: m.on, Part: m.part, State: Missed, Now: m.became(), Made: m.track.fate == done}
 			if w.Past() && one.Now < one.On { // by the times and numbers of today, which then were others
 				one.Now, one.Made = 0, false
 			}
@@ -77,7 +77,7 @@ func (r *replay) fill(w *Week) {
 // wished says whether somebody had wished the session that was missed to be on its day.
 func (r *replay) wished(m missing) bool {
 	return slices.ContainsFunc(r.pins, func(p roster.Pin) bool {
-		return alike(p.Kind, m.track.kind) && falls(&p, m.on) && p.Undone == "" && p.MadeOn <= m.on && (p.LiftedOn == 0 || p.LiftedOn > m.on)
+		return alike(p.Kind, m.kind) && falls(&p, m.on) && p.Undone == "" && p.MadeOn <= m.on && (p.LiftedOn == 0 || p.LiftedOn > m.on)
 	})
 }
 
