@@ -122,7 +122,7 @@ func programme() page.Programme {
 		return page.ProgrammeSlot{N: n, Exercise: exercise, Patterns: "squat", Sets: sets, Low: "8", High: "12", Reserve: "2", Words: exercise}
 	}
 	return page.Programme{
-		Desk: d, Name: "Ines Okafor", Back: "/athletes/1/strength", Action: "/athletes/1/strength/programme", Key: "KJH3K4J5HP", Of: "3", AWeek: "2", Ends: true,
+		Desk: d, Name: "Ines Okafor", Back: "/athletes/1/strength", Action: "/athletes/1/strength/programme", Key: "KJH3K4J5HP", Of: "3", AWeek: "2", Ends: true, More: true,
 		Sessions: []page.ProgrammeSession{{N: 0, Name: "A", Slots: []page.ProgrammeSlot{slot(0, "squat", "9"), slot(1, "bridge", "2"), {N: 2}}}},
 		Groups: []page.ExerciseGroup{
 			{Name: "Squat", Items: []part.Option{{Value: "squat", Words: "Squat"}, {Value: "goblet-squat", Words: "Goblet squat (dumbbells)"}}},
