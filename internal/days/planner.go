@@ -139,24 +139,32 @@ func (p *planner) off(on day.Date) (Off, string) {
 	return NotOff, ""
 }
 
-// between are the sessions of the dates from one to another.
+// mostOnADay is how many sessions of a day the planner reads: more than anybody does, and
+// few enough that a week can always be laid out.
+const mostOnADay = 12
+
+// between are the sessions of the dates from one to another of which anything was done.
 func (p *planner) between(from, to day.Date) []*roster.Session {
 	var list []*roster.Session
+	on := map[day.Date]int{}
 	for _, s := range p.sessions {
-		if s.Date >= from && s.Date <= to {
+		if s.Date < from || s.Date > to || on[s.Date] == mostOnADay {
+			continue
+		}
+		if _, did := p.read(s); did {
+			on[s.Date]++
 			list = append(list, s)
 		}
 	}
 	return list
 }
 
-// done are the sessions done on the dates, as the planner reads them.
+// done are the same as the planner reads them.
 func (p *planner) done(from, to day.Date) []weekplan.Session {
 	var list []weekplan.Session
 	for _, s := range p.between(from, to) {
-		if one, did := p.read(s); did {
-			list = append(list, one)
-		}
+		one, _ := p.read(s)
+		list = append(list, one)
 	}
 	return list
 }

@@ -213,10 +213,7 @@ func (r *replay) takeIn(to day.Date) {
 		return
 	}
 	for _, log := range r.between(max(r.upTo+1, r.monday), to) {
-		s, did := r.read(log)
-		if !did {
-			continue
-		}
+		s, _ := r.read(log)
 		if log.Kind == readiness.Strength {
 			s.Kind = r.sort(log, s)
 		}
