@@ -232,7 +232,7 @@ func TestFormsSendWhatHandlersRead(t *testing.T) {
 		"strength":  {render(t, page.AfterPage(strength())), "key kind minutes effort pain pain[].site pain[].score limp signs date clock note"},
 		"lifting":   {render(t, page.LiftingPage(lifting())), "key kind turn planned lift[].exercise lift[].for lift[].count lift[].kg lift[].set[] lift[].left step as minutes effort pain pain[].site pain[].score limp signs date clock note"},
 		"sets":      {render(t, page.LiftingPage(liftingCorrect())), "version turn planned lift[].exercise lift[].for lift[].count lift[].kg lift[].set[] lift[].left step"},
-		"programme": {render(t, page.ProgrammePage(programme())), "key of a_week end session[].name session[].slot[].exercise session[].slot[].patterns session[].slot[].sets session[].slot[].low session[].slot[].high session[].slot[].reserve"},
+		"programme": {render(t, page.ProgrammePage(programme())), "key of a_week more end session[].name session[].slot[].exercise session[].slot[].patterns session[].slot[].sets session[].slot[].low session[].slot[].high session[].slot[].reserve"},
 		"gear":      {render(t, page.KitPage(gear())), "has weights least most step"},
 		"exercise":  {render(t, page.ExercisePage(exerciseForm())), "version name pattern measure level cues loads needs demands sides hard away easier harder caution"},
 		"roster":    {render(t, page.RosterPage(morning())), "find pick choice"},
