@@ -14,6 +14,8 @@ PKG   ?= ./...
 LINT  := go tool -modfile=.ci/tools/go.mod golangci-lint
 FLAGS ?=
 TESTS ?=
+# What takes longest is begun first, and the rest runs beside it.
+LONG  := $(if $(filter ./...,$(PKG)),./internal/testing/e2e ./internal/jobs)
 
 .DEFAULT_GOAL := help
 .PHONY: help run dev build test bench lint types vuln fmt generate schema screens clean
@@ -34,7 +36,7 @@ build: ## one static program: bin/halfhour
 
 test: ## everything that must hold (PKG=./internal/load for one package)
 	go vet $(PKG)
-	go test -timeout 20m $(TESTS) $(PKG)
+	go test -timeout 20m $(TESTS) $(LONG) $(PKG)
 
 bench: ## measure, each thing beside its floor
 	go test -run='^$$' -bench=. -benchmem $(PKG)

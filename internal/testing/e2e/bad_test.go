@@ -29,6 +29,7 @@ func helpful(t *testing.T, page *visitor.Page, status int, words string) {
 // What a phone may not say: a message at its field, what was typed kept, nothing
 // stored.
 func TestWhatCannotBeTakenIsSaidAtItsField(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	phone := c.phone(link)
@@ -75,6 +76,7 @@ func TestWhatCannotBeTakenIsSaidAtItsField(t *testing.T) {
 
 // A double tap sends the same form twice at once: stored once, the same answer.
 func TestADoubleTap(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	phone := c.phone(link)
@@ -101,6 +103,7 @@ func TestADoubleTap(t *testing.T) {
 
 // Two phones correct the same session: the second is told, with both sides.
 func TestTwoPhonesCorrectTheSameSession(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	phone := c.phone(link)
@@ -120,6 +123,7 @@ func TestTwoPhonesCorrectTheSameSession(t *testing.T) {
 
 // Links work once, for a time, and for one club.
 func TestLinksThatNoLongerWork(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, link := c.add("Ines Okafor", "L1")
 	c.sql("update code set expires_at = now() - interval '1 minute' where athlete_id is not null")
@@ -134,6 +138,7 @@ func TestLinksThatNoLongerWork(t *testing.T) {
 
 // Another club's athlete is not there, for reading and for every change.
 func TestAnotherClubsAthlete(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	at, link := c.add("Ines Okafor", "L1")
 	phone := c.phone(link)
@@ -183,6 +188,7 @@ func (c *club) secondClub() *visitor.Visitor {
 
 // A name with markup is a name.
 func TestANameWithMarkup(t *testing.T) {
+	t.Parallel()
 	const name = `<script>alert(1)</script> & "Ruud" <b>O'Neil</b>`
 	c := newClub(t, program.Options{})
 	at, link := c.add(name, "L1")
@@ -201,6 +207,7 @@ func TestANameWithMarkup(t *testing.T) {
 
 // What another website makes a browser send is refused.
 func TestAFormFromAnotherWebsite(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	phone := c.phone(link)
@@ -219,6 +226,7 @@ func TestAFormFromAnotherWebsite(t *testing.T) {
 
 // An unreadable document: every fault on its line, nothing on standard output.
 func TestAnUnreadableDocument(t *testing.T) {
+	t.Parallel()
 	for _, in := range []string{"", "{", "\x00\xff\xfe", `{"as_of": "2026-02-30"}`, strings.Repeat("[", 100_000), `{"as_of": 7, "as_of": 8}`} {
 		ctx, cancel := context.WithTimeout(t.Context(), 20*time.Second)
 		defer cancel()

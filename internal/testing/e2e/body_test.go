@@ -18,6 +18,7 @@ import (
 // A body of 50 MB is refused without being read, whether it says how long it is
 // or not: an answer comes while most of it is still to be sent, and the line ends.
 func TestABodyOfFiftyMegabytes(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	phone := c.phone(link)
@@ -88,6 +89,7 @@ func (s *spring) Read(b []byte) (int, error) {
 
 // A form a little below the limit is read and refused at its field, not cut off.
 func TestANoteOfNearlyAMegabyte(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	page := session(t, c.phone(link), 1, "07:10").Set("note", strings.Repeat("word ", 190_000)).Send()

@@ -28,6 +28,7 @@ func script(t *testing.T, name string, settings []string, args ...string) (strin
 // deploy/restore.md says: through the socket in the data folder, and with a
 // server of one's own.
 func TestACopyIsBroughtBack(t *testing.T) {
+	t.Parallel()
 	from := newClub(t, program.Options{})
 	_, link := from.add("Ines Okafor", "L1")
 	phone := from.phone(link)
@@ -98,6 +99,7 @@ func sameClub(t *testing.T, p *program.Program) {
 
 // What goes wrong is said, and leaves nothing behind.
 func TestACopyThatCannotBeMade(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	said, err := script(t, "backup.sh", []string{"HALFHOUR_DATA=" + filepath.Join(folder, "none")}, folder)
 	require.Error(t, err)
@@ -118,6 +120,7 @@ func TestACopyThatCannotBeMade(t *testing.T) {
 // What a command is called with can be read by everybody on the machine; a password
 // is not among it.
 func TestACopyTellsNobodyThePassword(t *testing.T) {
+	t.Parallel()
 	folder := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "pg_dump"), []byte("#!/bin/sh\necho \"$*|$PGPASSWORD\" >&2\nexit 1\n"), 0o700))
 	for _, c := range []struct{ address, args, password string }{

@@ -19,6 +19,7 @@ import (
 // on the page, nothing is half stored; with room again all goes on where it was,
 // also when the program was killed meanwhile.
 func TestAFullDisk(t *testing.T) {
+	t.Parallel()
 	disk := smallDisk(t)
 	c := newClub(t, program.Options{Data: filepath.Join(disk, "data")})
 	_, link := c.add("Ines Okafor", "L1")

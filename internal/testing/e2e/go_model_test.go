@@ -173,6 +173,7 @@ func whole(d time.Duration) int32 { return int32(d.Round(time.Second) / time.Sec
 
 // The model itself: what it says of a few sessions is worked out by hand.
 func TestTheModelOfASession(t *testing.T) {
+	t.Parallel()
 	at := time.Date(2026, 4, 14, 12, 0, 0, 0, time.UTC)
 	in := func(seconds, life int) stamp {
 		return stamp{wall: at.Add(time.Duration(seconds) * time.Second), mono: time.Duration(seconds-10000*life) * time.Second, life: strconv.Itoa(life)}

@@ -39,6 +39,7 @@ func numberOf(t *testing.T, name string, otherwise int) int {
 // sessions, their blocks and their settle times, by a model of the same rules.
 // HALFHOUR_SEQUENCES=200 tries two hundred.
 func TestWhateverHappensPhoneAndProgramAgree(t *testing.T) {
+	t.Parallel()
 	n, seed := numberOf(t, "HALFHOUR_SEQUENCES", fewSequences), numberOf(t, "HALFHOUR_SEED", firstSeed)
 	c := newClub(t, program.Options{})
 	t.Run("sequences", func(t *testing.T) {

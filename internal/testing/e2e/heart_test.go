@@ -54,6 +54,7 @@ func send(tab *browser.Tab, file string) int64 {
 // the ceiling, a session is logged and its recording added, the coach sees it, the
 // same file is recognised, another asks first, and all of it goes again.
 func TestARecordingFromThePhoneToTheDesk(t *testing.T) {
+	t.Parallel()
 	desk, phone := browser.Desk.WithoutScript(), browser.Phone.WithoutScript()
 	p := program.Start(t, program.Options{})
 	coach := beginClub(t, p, desk)
@@ -155,6 +156,7 @@ func removed(t *testing.T, ines, coach *browser.Tab, p *program.Program, at stri
 
 // What is too large is told on the form, by a browser that sent all of it.
 func TestAFileThatIsTooLargeIsToldOnTheForm(t *testing.T) {
+	t.Parallel()
 	p := program.Start(t, program.Options{})
 	coach := beginClub(t, p, browser.Desk)
 	ines := browser.New(t, browser.Phone)
@@ -196,6 +198,7 @@ const fakeStrap = `(() => {
 // With scripts the clock counts, the strap fills in the heart rate, and it stays
 // connected from stage to stage.
 func TestTheTalkTestWithAStrap(t *testing.T) {
+	t.Parallel()
 	p := program.Start(t, program.Options{})
 	coach := beginClub(t, p, browser.Desk)
 	ines := browser.New(t, browser.Phone)

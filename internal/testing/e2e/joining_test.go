@@ -101,6 +101,7 @@ func (n *comer) nothingPrescribed() {
 // over an invitation, the athlete agrees and answers on the phone, the browser is
 // closed half-way, the coach reads and confirms, and the first session stands on Today.
 func TestFromTheInvitationToTheFirstSession(t *testing.T) {
+	t.Parallel()
 	for name, plain := range map[string]bool{"with scripts": false, "without JavaScript": true} {
 		t.Run(name, func(t *testing.T) {
 			n := newComer(t, plain)
@@ -141,6 +142,7 @@ func (n *comer) walks() {
 // Where a doctor is to be asked first, nothing is prescribed anywhere until a coach
 // has recorded a clearance and said where to begin; its limits stand on Today.
 func TestNothingIsPrescribedBeforeAClearance(t *testing.T) {
+	t.Parallel()
 	n := newComer(t, false)
 	n.agrees()
 	pages := everyPage("chest")

@@ -60,6 +60,7 @@ func (s *stream) send(day func(n int) string, killed <-chan struct{}, acknowledg
 // last session again, not knowing whether it arrived; and the same where its
 // database is killed with it.
 func TestKilledInAStreamOfSessions(t *testing.T) {
+	t.Parallel()
 	const phones = 4
 	c := newClub(t, program.Options{})
 	hands := make([]*visitor.Visitor, phones)

@@ -43,6 +43,7 @@ func mailProgram(t *testing.T) string {
 // styles of its head and without: nothing is wider than the screen, and nobody meets a
 // barrier. With HALFHOUR_SCREENS each is saved as a picture.
 func TestEveryPageOfALetter(t *testing.T) {
+	t.Parallel()
 	at := mailProgram(t)
 	letters, err := filepath.Glob("../../../testdata/letters/*.html")
 	require.NoError(t, err)

@@ -65,6 +65,7 @@ func (d *demo) address(name, path string) look {
 // barrier, nothing is wider than the screen from 320 pixels on, the browser has
 // nothing to complain about. With HALFHOUR_SCREENS each is saved as a picture.
 func TestEveryPage(t *testing.T) {
+	t.Parallel()
 	d := newDemo(t)
 	nobody, phone, desk, second := browser.New(t, browser.Phone), browser.New(t, browser.Phone), d.coach(t), d.coach(t)
 	tour{"nobody", nobody, d.nobody()}.walk(t)

@@ -47,6 +47,7 @@ func signOut(t *testing.T, coach *browser.Tab, p *program.Program) {
 // A coach adds a passkey, comes in by it, shows by it who it is, and removes it; then
 // it opens nothing more.
 func TestAPasskeyFromOneEndToTheOther(t *testing.T) {
+	t.Parallel()
 	p := atLocalhost(t)
 	coach := beginClub(t, p, browser.Desk)
 	device := coach.Authenticator()
@@ -98,6 +99,7 @@ func TestAPasskeyFromOneEndToTheOther(t *testing.T) {
 // Somebody has copied an authenticator. Which of the two is the right one nobody can
 // tell, so neither gets in.
 func TestACopiedPasskeyIsRefused(t *testing.T) {
+	t.Parallel()
 	p := atLocalhost(t)
 	coach := beginClub(t, p, browser.Desk)
 	device := coach.Authenticator()
@@ -130,6 +132,7 @@ func TestACopiedPasskeyIsRefused(t *testing.T) {
 // Where a browser has no passkeys nothing of them is offered: at an address that is a
 // number, and where there is no script for it.
 func TestPasskeysAreNotOfferedWhereThereAreNone(t *testing.T) {
+	t.Parallel()
 	p := program.Start(t, program.Options{})
 	coach := beginClub(t, p, browser.Desk)
 	require.EqualValues(t, 200, coach.Open(reach(p, "/club")))

@@ -14,6 +14,7 @@ import (
 // signs in by link and logs three sessions on a phone, the coach sees who is ready
 // and settles it, and the phone shows the new phase.
 func TestFromThreeSessionsToTheNextPhase(t *testing.T) {
+	t.Parallel()
 	for name, plain := range map[string]bool{"with scripts": false, "without JavaScript": true} {
 		t.Run(name, func(t *testing.T) {
 			desk, phone := browser.Desk, browser.Phone

@@ -61,6 +61,7 @@ const week = "GET /phone/week"
 
 // What waits is sent once, in order, and is never dropped.
 func TestTheOutboxSendsOnceAndInOrder(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	const stored, attached = `{id: 5, again: false, stop: null}`, `{id: 5, again: false, at: 5}`
 	for _, row := range []struct {
@@ -123,6 +124,7 @@ func TestTheOutboxSendsOnceAndInOrder(t *testing.T) {
 
 // What the server said stays with what is held, so that it can be shown and corrected.
 func TestTheOutboxKeepsWhatWasSaid(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	wrong := outbox(tab, `{'POST /log': [[422, {fields: [{place: 'note', message: 'too long'}]}]]}`, `await item('a'); await sync.send(true)`)
 	require.Equal(t, "form", wrong.Box[0].Held.At)
@@ -137,6 +139,7 @@ func TestTheOutboxKeepsWhatWasSaid(t *testing.T) {
 
 // Signed out nothing is sent and nothing is lost.
 func TestTheOutboxWaitsForASignIn(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	for _, answers := range []string{`{'GET /phone/week': [401]}`, `{'POST /log': [401]}`} {
 		got := outbox(tab, answers, `await item('a'); await item('b'); await sync.send(true)`)
@@ -152,6 +155,7 @@ func TestTheOutboxWaitsForASignIn(t *testing.T) {
 
 // What the coach changed meanwhile is noticed by the week that comes after sending.
 func TestTheOutboxNoticesWhatTheCoachChanged(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	send := `await item('a'); await sync.send(true)`
 	require.Nil(t, outbox(tab, `{'POST /log': [{id: 5, stop: null}]}`, send).Changed)

@@ -77,6 +77,7 @@ func newWalker(t *testing.T, phase string) (*walker, *club) {
 // Every screen of Go, by light and in the dark, narrow and with text twice as large:
 // nobody meets a barrier, nothing is wider than the screen.
 func TestEveryScreenOfGo(t *testing.T) {
+	t.Parallel()
 	w, _ := newWalker(t, "L3")
 	look := func(name string) {
 		t.Helper()
@@ -161,6 +162,7 @@ func (w *walker) goes() {
 // What the server does not take is shown with a way to correct it, and nothing of it is
 // lost on the way.
 func TestWhatIsWrongIsCorrectedOnThePhone(t *testing.T) {
+	t.Parallel()
 	w, c := newWalker(t, "L3")
 	w.goes()
 	w.Fill("#note", strings.Repeat("word ", 500))
@@ -181,6 +183,7 @@ func TestWhatIsWrongIsCorrectedOnThePhone(t *testing.T) {
 
 // A second session at the same time is a question, not a second row.
 func TestASecondSessionAtTheSameTimeIsAsked(t *testing.T) {
+	t.Parallel()
 	w, c := newWalker(t, "L3")
 	for _, said := range []string{"Sent.", "not taken yet"} {
 		w.goes()
@@ -195,6 +198,7 @@ func TestASecondSessionAtTheSameTimeIsAsked(t *testing.T) {
 
 // What was typed into the form is there again after the page was loaded anew.
 func TestTheFormIsKeptWhileItIsFilledIn(t *testing.T) {
+	t.Parallel()
 	w, _ := newWalker(t, "L3")
 	w.goes()
 	browser.Eval[bool](w.Tab, "(note.value = 'by the river', note.dispatchEvent(new Event('input', {bubbles: true})), true)")
@@ -211,6 +215,7 @@ func TestTheFormIsKeptWhileItIsFilledIn(t *testing.T) {
 // A phone that stood still, or a session that ended while the page was gone, is told of
 // as it was.
 func TestWhatHappenedWhileThePageWasGone(t *testing.T) {
+	t.Parallel()
 	w, _ := newWalker(t, "L3")
 	w.opensGo("before")
 	w.taps("start-cold")

@@ -89,6 +89,7 @@ func strapOf(begun time.Time, plan []pathway.Block) []byte {
 // A phone that gets no answer sends again, perhaps while the first is still on its way:
 // one session is stored, its recording once, laid by its marks, dropouts as dropouts.
 func TestThePhonesProgramStoresOnce(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	_, link := c.add("Ines Okafor", "L1")
 	phone := c.phone(link)

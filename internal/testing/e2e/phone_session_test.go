@@ -104,6 +104,7 @@ func carried(t *testing.T, tab *browser.Tab, plan string, p *pocket) came {
 }
 
 func TestASessionFollowsFromItsEvents(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	for _, row := range []struct {
 		why     string
@@ -184,6 +185,7 @@ func TestASessionFollowsFromItsEvents(t *testing.T) {
 
 // Before its start a session has nothing; what is to come is laid ahead from now on.
 func TestWhatComesIsLaidAhead(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	require.Equal(t, "before", carried(t, tab, shortPlan, &pocket{}).Phase)
 	ahead := func(p *pocket) string {

@@ -15,6 +15,7 @@ import (
 // A database that stops: a page that says so, what was typed can be sent again,
 // and everything works once it is back, without a restart.
 func TestADatabaseThatStops(t *testing.T) {
+	t.Parallel()
 	server, config := startServer(t)
 	c := &club{Program: program.Start(t, program.Options{Database: server.URL(localpg.Database)}), t: t, coach: nil}
 	c.coach = visitor.New(t, c.Address)
@@ -57,6 +58,7 @@ func startServer(t *testing.T) (*localpg.Server, localpg.Config) {
 // With two users of the database, none of the program's connections is one that may
 // change the tables: what climbs back climbs no higher than row security.
 func TestTheProgramWorksAsTheRoleThatCanDoLess(t *testing.T) {
+	t.Parallel()
 	server, _ := startServer(t)
 	t.Cleanup(func() { require.NoError(t, server.Stop(context.Background())) })
 	owner := server.URL(localpg.Database)

@@ -44,6 +44,7 @@ func modules(t *testing.T) *browser.Tab {
 // the field list of the service (found); that energy is in kilojoules is from
 // memory.
 func TestHeartRateMeasurementsAreDecoded(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	yes, no := true, false
 	for _, row := range []struct {
@@ -103,6 +104,7 @@ func decoded(tab *browser.Tab, bytes string) *beat {
 
 // A part of a longer buffer is read from where it begins.
 func TestAViewIntoALongerBufferIsDecoded(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	bpm := browser.Eval[int](tab, `import('/strap.js').then(m => m.decode(new DataView(new Uint8Array([9, 9, 0, 72, 9]).buffer, 2, 2)).bpm)`)
 	require.Equal(t, 72, bpm)
@@ -110,6 +112,7 @@ func TestAViewIntoALongerBufferIsDecoded(t *testing.T) {
 
 // The mean is that of the last fifteen seconds, by a clock that the test moves.
 func TestTheMeanForgetsWhatIsOld(t *testing.T) {
+	t.Parallel()
 	tab := modules(t)
 	means := browser.Eval[[]*int](tab, `import('/strap.js').then(m => {
 		let now = 0

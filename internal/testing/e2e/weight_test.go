@@ -19,6 +19,7 @@ const heaviest = 60_000
 // font, opened by a browser that has nothing of it yet: it weighs little, asks
 // nobody else for anything, and runs nothing but its own files.
 func TestTheRosterIsLightAndKeepsToItself(t *testing.T) {
+	t.Parallel()
 	c := newClub(t, program.Options{})
 	c.crowd(100)
 	roster := c.coach.Get("/roster")

@@ -11,6 +11,7 @@ import (
 
 // The pages about letters, looked at as every page is.
 func TestEveryPageAboutLetters(t *testing.T) {
+	t.Parallel()
 	d := newDemo(t)
 	tour{"letters", d.coach(t), d.wishDesk()}.walk(t)
 }

@@ -172,6 +172,7 @@ func (k *kept) shown() {
 }
 
 func TestThePhoneOpensWithoutASignal(t *testing.T) {
+	t.Parallel()
 	k := newKept(t)
 	fresh := k.phone.Text("main")
 	require.NotContains(t, fresh, "no signal")
@@ -201,6 +202,7 @@ func TestThePhoneOpensWithoutASignal(t *testing.T) {
 
 // A server that is down is as good as no signal.
 func TestThePhoneOpensWhileTheServerIsDown(t *testing.T) {
+	t.Parallel()
 	k := newKept(t)
 	k.versions.publish(0, "/today")
 	require.Contains(t, k.open("/today"), "no signal")
@@ -211,6 +213,7 @@ func TestThePhoneOpensWhileTheServerIsDown(t *testing.T) {
 // Signing out leaves nothing of anybody on the phone, and needs a signal: without one
 // nothing is taken away.
 func TestSigningOutWipesThePhone(t *testing.T) {
+	t.Parallel()
 	k := newKept(t)
 	require.Len(t, k.names("mine-"), 1)
 	k.wire.Cut(true)
@@ -231,6 +234,7 @@ func TestSigningOutWipesThePhone(t *testing.T) {
 // Who comes in on a phone that somebody else left without signing out sees nothing of
 // theirs, with a signal and without.
 func TestAnotherPersonSeesNothingOfTheFirst(t *testing.T) {
+	t.Parallel()
 	k := newKept(t)
 	first := k.names("mine-")
 	require.EqualValues(t, 200, k.phone.Open(k.other))
@@ -249,6 +253,7 @@ func TestAnotherPersonSeesNothingOfTheFirst(t *testing.T) {
 
 // A login that was ended elsewhere takes the copy along at the next visit.
 func TestAnEndedLoginLeavesNoCopy(t *testing.T) {
+	t.Parallel()
 	k := newKept(t)
 	require.Len(t, k.names("mine-"), 1)
 	browser.Eval[any](k.phone, `fetch('/sign-out', {method: 'POST', redirect: 'manual'}).then(() => 0)`)
@@ -260,6 +265,7 @@ func TestAnEndedLoginLeavesNoCopy(t *testing.T) {
 // A new version takes over by itself, whole or not at all; the one before stays for
 // pages that are still open, and older ones go.
 func TestANewVersionTakesOver(t *testing.T) {
+	t.Parallel()
 	k := newKept(t)
 	goAt := func() string { k.open("/go"); return k.phone.Attribute("link[rel=stylesheet]", "href") }
 	k.versions.publish(1, "/session.js")
