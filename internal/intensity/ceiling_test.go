@@ -85,11 +85,6 @@ func TestCeilingOneDeviationLowerAndHigher(t *testing.T) {
 	require.Equal(t, intensity.BPM(146), whole.High())
 }
 
-// within says whether a rate is so many per cent of the whole or less (rule 4.2).
-func within(rate, whole intensity.Milli, percent int) bool {
-	return 100*rate <= intensity.Milli(percent)*whole
-}
-
 // The top of zone 1, rounded down, is the last whole rate in zone 1.
 func TestEasyCeilingIsTheLastRateOfZone1(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -97,12 +92,12 @@ func TestEasyCeilingIsTheLastRateOfZone1(t *testing.T) {
 		rest := intensity.BPM(rapid.IntRange(30, 99).Draw(t, "rest"))
 		c, ok := intensity.Person{MeasuredMax: max}.Easy()
 		require.True(t, ok)
-		require.True(t, within(c.BPM.Milli(), max.Milli(), 76))
-		require.False(t, within((c.BPM+1).Milli(), max.Milli(), 76))
+		require.Equal(t, intensity.Zone1, intensity.ZoneOfMax(c.BPM.Milli(), max.Milli()))
+		require.Equal(t, intensity.Zone2, intensity.ZoneOfMax((c.BPM+1).Milli(), max.Milli()))
 		c, ok = intensity.Person{MeasuredMax: max, Resting: rest}.Easy()
 		require.True(t, ok)
-		require.True(t, within((c.BPM-rest).Milli(), (max-rest).Milli(), 60))
-		require.False(t, within((c.BPM+1-rest).Milli(), (max-rest).Milli(), 60))
+		require.Equal(t, intensity.Zone1, intensity.ZoneOfReserve(c.BPM.Milli(), rest.Milli(), max.Milli()))
+		require.NotEqual(t, intensity.Zone1, intensity.ZoneOfReserve((c.BPM+1).Milli(), rest.Milli(), max.Milli()))
 	})
 }
 
@@ -116,8 +111,8 @@ func TestPredictedCeilingIsTheLastRateOfZone1(t *testing.T) {
 		c, ok := intensity.Person{Age: age, Formula: f}.Easy()
 		require.True(t, ok)
 		require.Equal(t, f, c.Formula)
-		require.True(t, within(c.BPM.Milli(), max, 76))
-		require.False(t, within((c.BPM+1).Milli(), max, 76))
+		require.Equal(t, intensity.Zone1, intensity.ZoneOfMax(c.BPM.Milli(), max))
+		require.Equal(t, intensity.Zone2, intensity.ZoneOfMax((c.BPM+1).Milli(), max))
 	})
 }
 

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"halfhour.app/halfhour/internal/intensity"
 )
@@ -31,4 +32,44 @@ func TestHeartRatesOfTheReserve(t *testing.T) {
 		require.Equal(t, c.want, intensity.OfReserve(c.percent, c.rest, c.max))
 	}
 	require.Equal(t, intensity.BPM(156), intensity.OfReserve(70, 70_000, 193_000).Floor())
+}
+
+func TestZonesHoldTheirTops(t *testing.T) {
+	for _, c := range []struct {
+		rate intensity.Milli
+		want intensity.Zone
+		why  string
+	}{
+		{60_000, intensity.Zone1, "far under the top is zone 1 too"},
+		{136_800, intensity.Zone1, "exactly 76 % of 180"},
+		{136_801, intensity.Zone2, "a thousandth more"},
+		{154_800, intensity.Zone2, "exactly 86 %"},
+		{154_801, intensity.Zone3, "a thousandth more"},
+		{200_000, intensity.Zone3, "above the maximum"},
+	} {
+		require.Equal(t, c.want, intensity.ZoneOfMax(c.rate, 180_000), c.why)
+	}
+	for _, c := range []struct {
+		rate intensity.Milli
+		want intensity.Zone
+		why  string
+	}{
+		{50_000, intensity.Zone1, "below rest"},
+		{132_000, intensity.Zone1, "exactly 60 % of the reserve from 60 to 180"},
+		{132_001, intensity.Zone2, "a thousandth more"},
+		{150_000, intensity.Zone2, "exactly 75 %"},
+		{150_001, intensity.Zone3, "a thousandth more"},
+	} {
+		require.Equal(t, c.want, intensity.ZoneOfReserve(c.rate, 60_000, 180_000), c.why)
+	}
+}
+
+func TestZonesNeverFallAsTheHeartRises(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		max := intensity.Milli(rapid.IntRange(100_000, 230_000).Draw(t, "max"))
+		rest := intensity.Milli(rapid.IntRange(30_000, 99_000).Draw(t, "rest"))
+		rate := intensity.Milli(rapid.IntRange(0, 240_000).Draw(t, "rate"))
+		require.LessOrEqual(t, intensity.ZoneOfMax(rate, max), intensity.ZoneOfMax(rate+1, max))
+		require.LessOrEqual(t, intensity.ZoneOfReserve(rate, rest, max), intensity.ZoneOfReserve(rate+1, rest, max))
+	})
 }

@@ -209,3 +209,65 @@ func TestLaterLoadMakesALargerWeightedRatio(t *testing.T) {
 		require.Greater(t, b, a)
 	})
 }
+
+// Categories of Frandsen and others, Br J Sports Med 2025;59:1203–1210 (found);
+// the pairs are ours, in metres or seconds.
+func TestSpikeCategories(t *testing.T) {
+	for _, c := range []struct {
+		run, longest int
+		want         load.Category
+		why          string
+	}{
+		{1900, 2000, load.WithinTen, "5 % shorter"},
+		{2000, 2000, load.WithinTen, "the same"},
+		{22 * 60, 20 * 60, load.WithinTen, "exactly 10 % longer"},
+		{2200, 2000, load.WithinTen, "exactly 10 %, which a float takes for more"},
+		{2201, 2000, load.SmallSpike, "a metre more than 10 %"},
+		{2300, 2000, load.SmallSpike, "15 %"},
+		{2600, 2000, load.SmallSpike, "exactly 30 %, which a float takes for more"},
+		{2601, 2000, load.ModerateSpike, "a metre more than 30 %"},
+		{2700, 2000, load.ModerateSpike, "35 %"},
+		{12 * 60, 8 * 60, load.ModerateSpike, "50 %"},
+		{4000, 2000, load.ModerateSpike, "exactly 100 %"},
+		{4001, 2000, load.LargeSpike, "a metre more than 100 %"},
+		{4100, 2000, load.LargeSpike, "105 %"},
+		{500, 0, load.NoReference, "no run in the 30 days before"},
+	} {
+		require.Equal(t, c.want, load.Spike(c.run, c.longest), c.why)
+	}
+}
+
+// The same comparison in floats goes wrong at both edges; this is why none of
+// them is made in floats.
+func TestFloatsWouldMissTheEdge(t *testing.T) {
+	per := func(run, longest float64) float64 { return (run - longest) / longest * 100 }
+	require.Greater(t, per(2.2, 2.0), 10.0)
+	require.Greater(t, per(2.6, 2.0), 30.0)
+	require.False(t, load.Exceeds(2200, 2000, 110))
+	require.False(t, load.Exceeds(2600, 2000, 130))
+}
+
+func TestExceedsIsExactAtEveryEdge(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		percent := rapid.SampledFrom([]int64{95, 110, 130, 150, 200}).Draw(t, "percent")
+		hundredths := rapid.Int64Range(0, 1_000_000).Draw(t, "hundredths")
+		reference, edge := 100*hundredths, percent*hundredths
+		require.False(t, load.Exceeds(edge, reference, percent))
+		require.True(t, load.Exceeds(edge+1, reference, percent))
+		require.False(t, load.Exceeds(edge-1, reference, percent))
+	})
+}
+
+func TestCategoriesNeverFallAsTheRunGrows(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		longest := rapid.IntRange(1, 20_000).Draw(t, "longest")
+		run := rapid.IntRange(0, 60_000).Draw(t, "run")
+		require.LessOrEqual(t, load.Spike(run, longest), load.Spike(run+1, longest))
+	})
+}
+
+func TestCategoriesHaveNames(t *testing.T) {
+	require.Equal(t, "no reference", load.NoReference.String())
+	require.Equal(t, "up to 10 %", load.WithinTen.String())
+	require.Equal(t, "more than 100 %", load.LargeSpike.String())
+}

@@ -1,5 +1,5 @@
-// Package load holds the ratios of training load that are told with their cautions
-// and that no rule reads (rule 8.5).
+// Package load holds the arithmetic of training load: the ratios told with their
+// cautions (rule 8.5), and comparisons that never pass through a float (rule 8.3).
 package load
 
 import "math"
