@@ -86,7 +86,7 @@ func TestWrongCalls(t *testing.T) {
 func TestWrongSettingsAreSaidInOurWords(t *testing.T) {
 	for said, args := range map[string][]string{
 		`--log-level: debug, info, warn or error, not "loud"`:                                                     {"version", "--log-level=loud"},
-		`--trusted-proxies: an address such as 10.0.0.5 or a range such as 10.0.0.0/8, not "caddy"`:               {"version", "--trusted-proxies=10.0.0.5,caddy"},
+		`--trusted-proxies: an address such as 10.0.0.5 or a range such as 10.0.0.0/8, not "proxy"`:               {"version", "--trusted-proxies=10.0.0.5,proxy"},
 		`cannot listen on 8080: a host and a port are needed, such as 127.0.0.1:8080, or :8080 for every network`: {"serve", "--listen=8080"},
 	} {
 		c := call(t, "", args...)

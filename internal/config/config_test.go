@@ -51,7 +51,7 @@ func TestNetwork(t *testing.T) {
 		require.NoError(t, n.UnmarshalText([]byte(typed)))
 		require.Equal(t, want, (&config.Config{Proxies: []config.Network{n}}).Networks()[0].String())
 	}
-	require.EqualError(t, new(config.Network).UnmarshalText([]byte("caddy")), `an address such as 10.0.0.5 or a range such as 10.0.0.0/8, not "caddy"`)
+	require.EqualError(t, new(config.Network).UnmarshalText([]byte("proxy")), `an address such as 10.0.0.5 or a range such as 10.0.0.0/8, not "proxy"`)
 }
 
 func TestCheck(t *testing.T) {
