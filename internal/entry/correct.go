@@ -39,7 +39,7 @@ func (e Entry) over(before *roster.Session, file *roster.File, shelf *roster.She
 		e.Phase = before.Phase
 	}
 	e.Key, e.before = before.Key, before
-	kept, err := e.session(&file.Athlete, &shelf.Pathway, now)
+	kept, err := e.session(file, &shelf.Pathway, now)
 	if err == nil {
 		err = mayLog(&file.Athlete, &kept.Session)
 	}

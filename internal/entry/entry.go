@@ -74,7 +74,7 @@ func (s *Service) Log(ctx context.Context, who roster.Actor, athlete roster.Athl
 	if err != nil {
 		return Result{}, err
 	}
-	kept, err := e.session(&file.Athlete, &shelf.Pathway, now)
+	kept, err := e.session(&file, &shelf.Pathway, now)
 	if err == nil {
 		err = mayLog(&file.Athlete, &kept.Session)
 	}

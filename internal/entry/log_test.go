@@ -270,6 +270,30 @@ func TestThePhaseIsTheOneItWasDoneIn(t *testing.T) {
 	}
 }
 
+// The form shows the present phase, also to whoever enters a day before it began.
+func TestAllOfItOfAnEarlierDayIsThePlanOfThen(t *testing.T) {
+	s := newScene(t, lisbon, "2026-04-14 08:00")
+	since := s.athlete.PhaseSince
+	before := roster.Standing{Pathway: 1, Phase: "L2", PhaseSince: since - 14}
+	s.newest = &roster.Decision{Choice: roster.MoveUp, Before: before, After: s.athlete.Standing}
+	last := whole(since-1, 420)
+	last.Phase, last.Key = "L3", "key-of-the-form"
+	for range 2 {
+		_, err := s.log(last)
+		require.NoError(t, err)
+	}
+	first := whole(since, 420)
+	first.Phase = "L3"
+	_, err := s.log(first)
+	require.NoError(t, err)
+	require.Len(t, s.sessions, 2)
+	for i, want := range []string{"L2", "L3"} {
+		require.Equal(t, want, s.sessions[i].Phase)
+		require.Equal(t, entry.Whole(pathway.Default().Blocks(pathway.Default().Find(want))), s.sessions[i].Blocks)
+		require.LessOrEqual(t, s.sessions[i].Version, 1, "sent twice changes nothing")
+	}
+}
+
 // Whoever goes back to the form, changes something and stores it means the change.
 func TestTheSameFormWithSomethingElse(t *testing.T) {
 	s := newScene(t, lisbon, "2026-04-14 08:00")

@@ -20,7 +20,8 @@ const aheadAllowed = 5 * time.Minute
 // session turns the entry into a session of the athlete, or says everything that
 // is wrong with it, field by field. Lists are addressed like blocks[2].done_s and
 // pain[0].score.
-func (e *Entry) session(a *roster.Athlete, p *pathway.Pathway, now time.Time) (roster.Session, error) {
+func (e *Entry) session(f *roster.File, p *pathway.Pathway, now time.Time) (roster.Session, error) {
+	a := &f.Athlete
 	c := checker{faults: slices.Clone(e.Unread)}
 	place := a.Place()
 	s := roster.Session{Athlete: a.ID, Note: c.text("note", e.Note, roster.NoteLength)}
@@ -35,7 +36,7 @@ func (e *Entry) session(a *roster.Athlete, p *pathway.Pathway, now time.Time) (r
 	s.PainAsked = e.PainAsked || len(s.Pain) > 0
 	switch e.Kind {
 	case readiness.Planned:
-		c.planned(e, a, p, &s.Session)
+		c.planned(e, f, p, &s.Session)
 	case readiness.Extra:
 		s.Blocks = c.blocks(e.Blocks)
 	case readiness.Strength:
@@ -48,11 +49,17 @@ func (e *Entry) session(a *roster.Athlete, p *pathway.Pathway, now time.Time) (r
 
 // planned fills in the phase, the blocks and the outcome of a planned session. A
 // phone without a signal may tell late of a phase that is not the present one, or not
-// on the pathway any more: told block by block, it is kept as what it was.
-func (c *checker) planned(e *Entry, a *roster.Athlete, p *pathway.Pathway, s *readiness.Session) {
+// on the pathway any more: told block by block, it is kept as what it was. A form knows
+// the present phase alone: what is told on it of a day before that began, as done like
+// planned, was the plan of that day.
+func (c *checker) planned(e *Entry, f *roster.File, p *pathway.Pathway, s *readiness.Session) {
+	a := &f.Athlete
 	s.Phase, s.Outcome = c.text("phase", e.Phase, roster.PhaseLength), e.Outcome
 	if s.Phase == "" {
 		s.Phase = a.Phase
+	}
+	if e.Whole && (e.before == nil || e.before.Phase != s.Phase) && s.Phase == a.Phase && s.Date < a.PhaseSince {
+		s.Phase = f.PhaseOn(s.Date)
 	}
 	rung := p.Find(s.Phase)
 	switch {
