@@ -185,7 +185,7 @@ func TestThePhoneOpensWithoutASignal(t *testing.T) {
 	k.shown()
 	require.Equal(t, old, k.open("/"), "the front door leads to Today")
 	k.open("/go")
-	k.phone.Until(`document.querySelector('main').innerText.includes('Run 1 min 30')`)
+	k.phone.Until(`document.querySelector('main').innerText.match(/Run 1\s+min\s+30/) !== null`)
 	k.shown()
 	require.Contains(t, k.open("/sessions"), "This page needs one")
 	k.shown()
