@@ -6,13 +6,13 @@ const all = selector => document.querySelectorAll(selector)
 // A form is sent once, however often its button is tapped.
 for (const form of all('form[method=post]')) {
   form.addEventListener('submit', event => {
-    if (form.dataset.sent) event.preventDefault()
-    form.dataset.sent = '1'
+    if (form.dataset.pressed) event.preventDefault()
+    form.dataset.pressed = '1'
   })
 }
 // Coming back by the back button, it may be sent again.
 addEventListener('pageshow', () => {
-  for (const form of all('form[data-sent]')) delete form.dataset.sent
+  for (const form of all('form[data-pressed]')) delete form.dataset.pressed
 })
 
 // Signing out takes along what is kept on this phone.

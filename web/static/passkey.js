@@ -96,7 +96,7 @@ async function send(form) {
     location.assign((await post(form.action, [...fields, ['answer', answer]])).next ?? '/')
   } catch (error) {
     say(form, inWords(error))
-    delete form.dataset.sent // it may be sent again
+    delete form.dataset.pressed // it may be sent again
   }
 }
 
@@ -107,6 +107,6 @@ for (const form of /** @type {NodeListOf<HTMLFormElement>} */ (document.querySel
   if (not instanceof HTMLElement) not.hidden = true
   form.addEventListener('submit', event => {
     event.preventDefault()
-    if (!form.dataset.sent) send(form)
+    if (!form.dataset.pressed) send(form)
   })
 }

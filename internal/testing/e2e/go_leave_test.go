@@ -69,6 +69,7 @@ func TestSigningOutLeavesNothingOnThePhone(t *testing.T) {
 	o.signal(false)
 	leave()
 	o.Until("document.querySelector('#leaving')?.textContent.includes('needs a signal')")
+	require.Equal(t, "Sign out", o.Text("footer form button"))
 	o.signal(true)
 	leave()
 	o.Until("location.pathname === '/sign-in'")
@@ -106,7 +107,8 @@ func TestSomebodyElseOnTheSamePhone(t *testing.T) {
 	o.openGo()
 	o.deed("start-cold")
 	o.Pass(30*second, browser.Slow)
-	o.wire.Cut(false) // the browser has not noticed it yet
+	o.Open(o.wire.Address + "/sessions") // so that Go is not just sending anything
+	o.wire.Cut(false)                    // the browser has not noticed it yet
 	o.comeIn(other)
 	o.Offline(false)
 	o.Until("document.querySelector('[data-outbox]').textContent.includes('somebody else')")

@@ -6,18 +6,9 @@ import * as store from './store.js'
 // removed.
 /** @param {HTMLFormElement} form */
 export async function leave(form) {
-  const waiting = await unsent()
+  const waiting = await store.unsent().catch(() => 0) // of a browser that keeps nothing
   if (waiting) ask(form, waiting)
   else await go(form)
-}
-
-// unsent says how much of what was done only this phone knows.
-async function unsent() {
-  try {
-    return (await store.outbox()).length + await store.unfinished()
-  } catch {
-    return 0 // a browser that keeps nothing
-  }
 }
 
 /** @param {HTMLFormElement} form @param {number} waiting */
@@ -54,7 +45,7 @@ export async function wipe() {
 /** @param {HTMLFormElement} form @param {string} words @param {HTMLButtonElement[]} ways */
 function say(form, words, ...ways) {
   document.getElementById('leaving')?.remove()
-  delete form.dataset.sent
+  delete form.dataset.pressed
   if (!words) return
   const p = document.createElement('p')
   p.textContent = words

@@ -116,8 +116,13 @@ export async function current() {
   return session && { session, events: await db.getAllFromIndex('events', 'key', session.key) }
 }
 
-// unfinished is how many sessions of anybody are not told of yet.
-export const unfinished = async () => (await open()).count('sessions')
+// unsent is how many sessions of anybody wait to be sent, or are not told of yet. It comes
+// when the look at them is over: whoever signs out then has nothing broken off.
+export async function unsent() {
+  const tx = (await open()).transaction(['outbox', 'sessions'])
+  const [waiting, going] = await Promise.all([tx.objectStore('outbox').count(), tx.objectStore('sessions').count(), tx.done])
+  return waiting + going
+}
 
 // draft keeps what is typed into the form.
 /** @param {string} key @param {[string, string][]} entries */
